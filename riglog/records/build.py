@@ -1,0 +1,88 @@
+"""Builds: components on a rig, as a tree of parts, and where every adjuster stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from riglog.records.support import Axis, Vector
+from riglog.units import Meters, Radians, Seconds
+
+Head = Literal["level", "follow", "locked", "off"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turn:
+    """A turn about the part's datum, right-handed; what sits on the part turns with it."""
+
+    about: Axis
+    by: Radians
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PivotPair:
+    """The two side pivots of a ring rig; the tilt axis is their mean."""
+
+    left: Meters
+    right: Meters
+
+
+Setting = Meters | PivotPair
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One component in a build, and what it sits on.
+
+    ``on`` is a mount of the rig (``stage``) or of another part (``body-north.lens``). A part is
+    known by ``name`` where one component type occurs twice, else by its component's id. ``offset``
+    is in the axes of what it sits on; ``sd`` is how well that position is known.
+    """
+
+    component: str
+    on: str
+    offset: Vector | None = None
+    turn: Turn | None = None
+    sd: Meters | None = None
+    name: str | None = field(default=None, metadata={"key": "as"})
+
+    @property
+    def id(self) -> str:
+        """What other parts and commands call it."""
+        return self.name or self.component
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Build:
+    """What hangs on a rig for a shot.
+
+    ``settings`` are scale readings by adjuster; a component's adjuster is ``part.adjuster``.
+    ``also`` holds settings that the physics ignores. ``states`` names the state of each part that
+    has some. A part is listed after what it sits on or before it, as the writer likes.
+    """
+
+    id: str
+    rig: str
+    mode: Literal["high", "low"] = "high"
+    wanted_drop: Seconds | None = None
+    parts: tuple[Part, ...] = ()
+    settings: Mapping[str, Setting] = field(default_factory=dict)
+    also: Mapping[str, str] = field(default_factory=dict)
+    head: Head | None = None
+    states: Mapping[str, str] = field(default_factory=dict)
+    tags: tuple[str, ...] = ()
+    note: str = ""
+
+    def part(self, name: str) -> Part:
+        """The part of that name.
+
+        Raises
+        ------
+        KeyError
+            If the build has none.
+        """
+        for part in self.parts:
+            if part.id == name:
+                return part
+        raise KeyError(name)

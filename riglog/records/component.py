@@ -1,0 +1,75 @@
+"""Components: cameras, lenses, batteries, posts and all else that has mass."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from riglog.records.support import Adjuster, Mount, Vector
+from riglog.units import KilogramMetersSquared, Kilograms, Meters, Ratio
+
+Kind = Literal[
+    "camera", "lens", "matte-box", "filter", "battery", "media", "monitor", "motor",
+    "transmitter", "receiver", "light", "plate", "dovetail", "rods", "bracket", "adapter",
+    "post", "gimbal", "stage", "frame", "head", "trim-weight", "cover", "cable", "other",
+]  # fmt: skip
+Shape = Literal["box", "cylinder-x", "cylinder-y", "cylinder-z", "point"]
+Source = Literal["bench scale", "luggage scale", "maker's sheet", "guess"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """A way to set a component that moves its center of gravity: a zoom at its long end."""
+
+    cg: Vector
+    cg_sd: Meters | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """How far two units of one type differ, one standard deviation of each."""
+
+    mass: Ratio = 0.005
+    cg: Meters = 0.002
+    inertia: Ratio = 0.03
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Component:
+    """A thing with mass, in its own frame: from its own datum, along the rig's axes.
+
+    ``mass`` left out means nobody weighed it: a prior by kind stands in. ``cg`` left out means
+    half the height above the datum, and for a lens, matte box or filter half the length ahead of
+    it. ``inertia`` is the tensor about the center of gravity as ``(xx, yy, zz, xy, xz, yz)``, its
+    last three the tensor's off-diagonal elements; left out, it follows from ``shape`` and
+    ``size`` (fore-aft, across, tall). ``like`` names the type whose figures this unit takes over
+    where it states none, give or take ``spread``. ``modified`` is the day from which it is
+    another thing: readings before that day tell nothing about it.
+    """
+
+    id: str
+    kind: Kind = "other"
+    mass: Kilograms | None = None
+    mass_sd: Kilograms | None = None
+    by: Source | None = None
+    size: Vector | None = None
+    shape: Shape = "box"
+    inertia: (
+        tuple[
+            KilogramMetersSquared, KilogramMetersSquared, KilogramMetersSquared,
+            KilogramMetersSquared, KilogramMetersSquared, KilogramMetersSquared,
+        ]
+        | None
+    ) = None  # fmt: skip
+    cg: Vector | None = None
+    cg_sd: Meters | None = None
+    mounts: Mapping[str, Mount] = field(default_factory=dict)
+    adjusters: tuple[Adjuster, ...] = ()
+    states: Mapping[str, State] = field(default_factory=dict)
+    like: str | None = None
+    spread: Spread | None = None
+    modified: str | None = None
+    serial: str | None = None
+    tags: tuple[str, ...] = ()
+    note: str = ""

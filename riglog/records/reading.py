@@ -1,0 +1,113 @@
+"""Readings: what somebody measured on a build, one class a kind.
+
+Each holds the words of its writer: ``settings`` are those that differed from where the rig stood.
+Where the rig stood in full, and which version of the build it was, is added by the library when
+the reading is recorded (``Stand``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, get_args
+
+from riglog.records.build import Head, Setting
+from riglog.units import Kilograms, Meters, Radians, Seconds
+
+Method = Literal["counted", "stopwatch", "clip", "sensor"]
+HORIZONTAL = 1.5707963267948966
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Measured:
+    """What every reading has: the build, the day and hour, and where the rig stood."""
+
+    build: str
+    on: str
+    settings: Mapping[str, Setting] = field(default_factory=dict)
+    head: Head | None = None
+    states: Mapping[str, str] = field(default_factory=dict)
+    tags: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drop(_Measured):
+    """Drop times at one setting, seconds from release to the first pass through ``stop``.
+
+    ``release`` and ``stop`` are angles from upright. ``nose`` says which way the nose pointed at
+    release; nobody said means it is unknown. ``fps`` is the frame rate of a clip.
+    """
+
+    kind: Literal["drop"] = "drop"
+    times: tuple[Seconds, ...]
+    method: Method = "stopwatch"
+    nose: Literal["up", "down"] | None = field(default=None, metadata={"key": "from"})
+    release: Radians = HORIZONTAL
+    stop: Radians = 0.0
+    fps: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weight(_Measured):
+    """Mass of the whole build as it hangs, all that its parts list, tilting or not."""
+
+    kind: Literal["weight"] = "weight"
+    mass: Kilograms
+    sd: Kilograms | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalancePoint(_Measured):
+    """Where on the pivot's scale the build balances on an edge, laid horizontal: its neutral."""
+
+    kind: Literal["balance-point"] = "balance-point"
+    at: Meters
+    sd: Meters | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HangsUpright(_Measured):
+    """It hung upright, fore and aft, to within an angle."""
+
+    kind: Literal["hangs-upright"] = "hangs-upright"
+    within: Radians = 0.017453292519943295
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lean(_Measured):
+    """How it hung: ``lean`` positive with the nose down, ``side`` positive with its right low.
+
+    ``pan`` is where the rig was panned to in its gimbal when the lean was read.
+    """
+
+    kind: Literal["lean"] = "lean"
+    lean: Radians | None = None
+    side: Radians | None = None
+    pan: Radians | None = None
+    sd: Radians | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swing(_Measured):
+    """A number of full swings, the time they took, and the angles of the first and the last."""
+
+    kind: Literal["swing"] = "swing"
+    swings: int
+    time: Seconds
+    start: Radians = field(metadata={"key": "from"})
+    end: Radians | None = field(default=None, metadata={"key": "to"})
+
+
+Reading = Drop | Weight | BalancePoint | HangsUpright | Lean | Swing
+READING_KINDS: Mapping[str, type[Reading]] = {
+    cls.__dataclass_fields__["kind"].default: cls for cls in get_args(Reading)
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stand:
+    """Where the rig stood when a reading was taken: the build's version and every setting."""
+
+    version: str
+    settings: Mapping[str, Setting]

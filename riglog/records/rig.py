@@ -1,0 +1,52 @@
+"""Rigs: what the camera hangs in, its mounts, its adjusters and what it is rated for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from riglog.records.support import Adjuster, Mount
+from riglog.units import Kilograms, Meters
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadRange:
+    """Least and greatest load that the maker rates a link of the support for."""
+
+    least: Kilograms | None = None
+    greatest: Kilograms
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rig:
+    """A post rig or a ring rig.
+
+    One adjuster is called ``pivot``: it tells where the tilt axis is. ``pivot_at`` places that
+    axis across the post or guides (x, y); ``pivot_width`` is the distance between a ring's two
+    side pivots. ``rated_load`` holds a range for each link that the maker rates; a single figure
+    in a document stands for the whole rig under the name ``rig``.
+    """
+
+    id: str
+    type: Literal["post", "ring"]
+    mounts: Mapping[str, Mount] = field(default_factory=dict)
+    adjusters: tuple[Adjuster, ...] = ()
+    rated_load: Mapping[str, LoadRange] = field(default_factory=dict)
+    pivot_at: tuple[Meters, Meters] = (0.0, 0.0)
+    pivot_width: Meters | None = None
+    tags: tuple[str, ...] = ()
+    note: str = ""
+
+    def adjuster(self, name: str) -> Adjuster:
+        """The rig's own adjuster of that name.
+
+        Raises
+        ------
+        KeyError
+            If the rig has none.
+        """
+        for adjuster in self.adjusters:
+            if adjuster.id == name:
+                return adjuster
+        raise KeyError(name)

@@ -1,0 +1,65 @@
+"""What holds a part: mounts, and the adjusters that move them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from riglog.units import Meters
+
+Vector = tuple[Meters, Meters, Meters]
+Axis = Literal["x", "y", "z"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """How the figures on an adjuster's scale run: position = zero + reading, or zero - reading."""
+
+    zero: Meters = 0.0
+    reads: Literal["up", "down"] = "up"
+
+    def position(self, reading_m: float) -> float:
+        """Position along the axis [m] at which the scale shows ``reading_m``."""
+        return self.zero + reading_m if self.reads == "up" else self.zero - reading_m
+
+    def reading(self, position_m: float) -> float:
+        """What the scale shows [m] at a position along the axis."""
+        return position_m - self.zero if self.reads == "up" else self.zero - position_m
+
+    @property
+    def sign(self) -> float:
+        """Change of position per unit of reading: 1 or -1."""
+        return 1.0 if self.reads == "up" else -1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Adjuster:
+    """A slide that a hand moves and a scale tells: the pivot, a stage, a base, a dovetail plate.
+
+    ``travel`` and every setting are readings of the scale. ``step`` is the finest that the scale
+    can be set to; a setting is taken to be that uncertain. ``unit`` is what is engraved on it.
+    """
+
+    id: str
+    axis: Axis
+    travel: tuple[Meters, Meters] | None = None
+    step: Meters = 0.001
+    scale: Scale = Scale()
+    unit: Literal["mm", "cm", "in"] = "mm"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mount:
+    """A named place that a part sits on.
+
+    It stands at ``at`` in the axes of its owner, plus the position of each adjuster in
+    ``moved_by`` along that adjuster's axis. What sits on a mount with ``tilts: false`` counts for
+    the load and not for the drop. ``levels`` marks a powered head. ``sd`` is how well ``at`` is
+    known, per axis; left out, 1 mm.
+    """
+
+    at: Vector
+    moved_by: tuple[str, ...] = ()
+    sd: Meters | None = None
+    tilts: bool = True
+    levels: bool = False
