@@ -19,8 +19,11 @@ Status 1 is Python's own, so a 1 is always a fault of the program. Status 130 is
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar
+
+_SHOWN = 60
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -108,3 +111,32 @@ class BusyError(RiglogError):
     """Somebody else is writing, or there is no room: try again."""
 
     status = 5
+
+
+def quoted(text: str) -> str:
+    """A person's words as a message shows them: short, on one line, harmless to a terminal."""
+    shown = text if len(text) <= _SHOWN else text[: _SHOWN - 3] + "..."
+    return '"' + "".join(c if c.isprintable() else ascii(c)[1:-1] for c in shown) + '"'
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word that is most like this one, or "" where none is near."""
+    from difflib import get_close_matches  # only on the way to a message
+
+    return next(iter(get_close_matches(word[:_SHOWN], list(known), n=1, cutoff=0.6)), "")
+
+
+def listed(words: Iterable[str], last: str = "or") -> str:
+    """``a, b or c``."""
+    *head, tail = list(words) or ["none"]
+    return f"{', '.join(head)} {last} {tail}" if head else tail
+
+
+def mend_word(word: str, known: Iterable[str], noun: str = "") -> str:
+    """Mend for an unknown word: the nearest known one, else all of them where they are few."""
+    words = list(known)
+    if near := nearest(word, words):
+        return f"did you mean {near}?"
+    if not words:
+        return f"there is no {noun}" if noun else ""
+    return f"write {listed(words)}" if len(words) <= 12 else ""

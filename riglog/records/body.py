@@ -7,10 +7,20 @@ that was written before. Numbers are SI, keys are attribute names.
 from __future__ import annotations
 
 import types
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import MISSING, fields, is_dataclass
 from functools import cache, partial
-from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import (
+    Annotated,
+    Any,
+    Literal,
+    TypeVar,
+    Union,
+    cast,
+    get_args,
+    get_origin,
+    get_type_hints,
+)
 
 T = TypeVar("T")
 Decode = Callable[[Any], Any]
@@ -48,10 +58,11 @@ def from_body(noun: type[T], body: Mapping[str, Any]) -> T:
     TypeError
         If a field is missing or unknown.
     """
-    decoders = _decoders(noun)
-    return noun(**{
-        key: decoders[key](value) if key in decoders else value for key, value in body.items()
-    })
+    # A class is hashable, whatever its metaclass might say.
+    decoders = _decoders(cast("Hashable", noun))
+    return noun(
+        **{key: decoders[key](value) if key in decoders else value for key, value in body.items()}
+    )
 
 
 @cache
@@ -65,7 +76,7 @@ def _decoder(hint: Any) -> Decode | None:
     origin, args = get_origin(hint), get_args(hint)
     if origin is Annotated:
         return _decoder(args[0])
-    if is_dataclass(hint):
+    if isinstance(hint, type) and is_dataclass(hint):
         return partial(from_body, hint)
     if origin is tuple:
         return partial(_tuple, _decoder(args[0]))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Annotated, Literal
 
-from riglog.records.support import Axis, Vector
+from riglog.records.limits import POSITIVE, Id, Note, Place
+from riglog.records.support import Axis, SpreadMeters, Vector
 from riglog.units import Meters, Radians, Seconds
 
 Head = Literal["level", "follow", "locked", "off"]
@@ -40,12 +41,12 @@ class Part:
     is in the axes of what it sits on; ``sd`` is how well that position is known.
     """
 
-    component: str
-    on: str
+    component: Id
+    on: Place
     offset: Vector | None = None
     turn: Turn | None = None
-    sd: Meters | None = None
-    name: str | None = field(default=None, metadata={"key": "as"})
+    sd: SpreadMeters | None = None
+    name: Id | None = field(default=None, metadata={"key": "as"})
 
     @property
     def id(self) -> str:
@@ -62,17 +63,17 @@ class Build:
     has some. A part is listed after what it sits on or before it, as the writer likes.
     """
 
-    id: str
-    rig: str
+    id: Id
+    rig: Id
     mode: Literal["high", "low"] = "high"
-    wanted_drop: Seconds | None = None
+    wanted_drop: Annotated[Seconds, POSITIVE] | None = None
     parts: tuple[Part, ...] = ()
-    settings: Mapping[str, Setting] = field(default_factory=dict)
+    settings: Mapping[Place, Setting] = field(default_factory=dict)
     also: Mapping[str, str] = field(default_factory=dict)
     head: Head | None = None
-    states: Mapping[str, str] = field(default_factory=dict)
+    states: Mapping[Id, Id] = field(default_factory=dict)
     tags: tuple[str, ...] = ()
-    note: str = ""
+    note: Note = ""
 
     def part(self, name: str) -> Part:
         """The part of that name.

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Annotated, Literal
 
-from riglog.records.support import Adjuster, Mount, Vector
-from riglog.units import KilogramMetersSquared, Kilograms, Meters, Ratio
+from riglog.records.limits import NOT_NEGATIVE, POSITIVE, Day, Id, InertiaTensor, Note
+from riglog.records.support import Adjuster, Length, Mount, SpreadMeters, Vector
+from riglog.units import KilogramMetersSquared, Kilograms, Ratio
 
 Kind = Literal[
     "camera", "lens", "matte-box", "filter", "battery", "media", "monitor", "motor",
@@ -16,6 +17,14 @@ Kind = Literal[
 ]  # fmt: skip
 Shape = Literal["box", "cylinder-x", "cylinder-y", "cylinder-z", "point"]
 Source = Literal["bench scale", "luggage scale", "maker's sheet", "guess"]
+Share = Annotated[Ratio, NOT_NEGATIVE]
+Tensor = Annotated[
+    tuple[
+        KilogramMetersSquared, KilogramMetersSquared, KilogramMetersSquared,
+        KilogramMetersSquared, KilogramMetersSquared, KilogramMetersSquared,
+    ],
+    InertiaTensor(),
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,16 +32,16 @@ class State:
     """A way to set a component that moves its center of gravity: a zoom at its long end."""
 
     cg: Vector
-    cg_sd: Meters | None = None
+    cg_sd: SpreadMeters | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
     """How far two units of one type differ, one standard deviation of each."""
 
-    mass: Ratio = 0.005
-    cg: Meters = 0.002
-    inertia: Ratio = 0.03
+    mass: Share = 0.005
+    cg: SpreadMeters = 0.002
+    inertia: Share = 0.03
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,28 +57,22 @@ class Component:
     another thing: readings before that day tell nothing about it.
     """
 
-    id: str
+    id: Id
     kind: Kind = "other"
-    mass: Kilograms | None = None
-    mass_sd: Kilograms | None = None
+    mass: Annotated[Kilograms, POSITIVE] | None = None
+    mass_sd: Annotated[Kilograms, NOT_NEGATIVE] | None = None
     by: Source | None = None
-    size: Vector | None = None
+    size: tuple[Length, Length, Length] | None = None
     shape: Shape = "box"
-    inertia: (
-        tuple[
-            KilogramMetersSquared, KilogramMetersSquared, KilogramMetersSquared,
-            KilogramMetersSquared, KilogramMetersSquared, KilogramMetersSquared,
-        ]
-        | None
-    ) = None  # fmt: skip
+    inertia: Tensor | None = None
     cg: Vector | None = None
-    cg_sd: Meters | None = None
-    mounts: Mapping[str, Mount] = field(default_factory=dict)
+    cg_sd: SpreadMeters | None = None
+    mounts: Mapping[Id, Mount] = field(default_factory=dict)
     adjusters: tuple[Adjuster, ...] = ()
-    states: Mapping[str, State] = field(default_factory=dict)
-    like: str | None = None
+    states: Mapping[Id, State] = field(default_factory=dict)
+    like: Id | None = None
     spread: Spread | None = None
-    modified: str | None = None
+    modified: Day | None = None
     serial: str | None = None
     tags: tuple[str, ...] = ()
-    note: str = ""
+    note: Note = ""

@@ -9,26 +9,31 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal, get_args
+from typing import Annotated, Literal, get_args
 
 from riglog.records.build import Head, Setting
+from riglog.records.limits import HALF_TURN, POSITIVE, AtLeastOne, Id, Instant, Note, Place
+from riglog.records.support import Length
 from riglog.units import Kilograms, Meters, Radians, Seconds
 
 Method = Literal["counted", "stopwatch", "clip", "sensor"]
 HORIZONTAL = 1.5707963267948966
+Time = Annotated[Seconds, POSITIVE]
+Mass = Annotated[Kilograms, POSITIVE]
+Angle = Annotated[Radians, HALF_TURN]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Measured:
     """What every reading has: the build, the day and hour, and where the rig stood."""
 
-    build: str
-    on: str
-    settings: Mapping[str, Setting] = field(default_factory=dict)
+    build: Id
+    on: Instant
+    settings: Mapping[Place, Setting] = field(default_factory=dict)
     head: Head | None = None
-    states: Mapping[str, str] = field(default_factory=dict)
+    states: Mapping[Id, Id] = field(default_factory=dict)
     tags: tuple[str, ...] = ()
-    note: str = ""
+    note: Note = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,12 +45,12 @@ class Drop(_Measured):
     """
 
     kind: Literal["drop"] = "drop"
-    times: tuple[Seconds, ...]
+    times: Annotated[tuple[Time, ...], AtLeastOne()]
     method: Method = "stopwatch"
     nose: Literal["up", "down"] | None = field(default=None, metadata={"key": "from"})
-    release: Radians = HORIZONTAL
+    release: Angle = HORIZONTAL
     stop: Radians = 0.0
-    fps: float | None = None
+    fps: Annotated[float, POSITIVE] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,8 +58,8 @@ class Weight(_Measured):
     """Mass of the whole build as it hangs, all that its parts list, tilting or not."""
 
     kind: Literal["weight"] = "weight"
-    mass: Kilograms
-    sd: Kilograms | None = None
+    mass: Mass
+    sd: Mass | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +68,7 @@ class BalancePoint(_Measured):
 
     kind: Literal["balance-point"] = "balance-point"
     at: Meters
-    sd: Meters | None = None
+    sd: Length | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +76,7 @@ class HangsUpright(_Measured):
     """It hung upright, fore and aft, to within an angle."""
 
     kind: Literal["hangs-upright"] = "hangs-upright"
-    within: Radians = 0.017453292519943295
+    within: Angle = 0.017453292519943295
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +90,7 @@ class Lean(_Measured):
     lean: Radians | None = None
     side: Radians | None = None
     pan: Radians | None = None
-    sd: Radians | None = None
+    sd: Angle | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,10 +98,10 @@ class Swing(_Measured):
     """A number of full swings, the time they took, and the angles of the first and the last."""
 
     kind: Literal["swing"] = "swing"
-    swings: int
-    time: Seconds
-    start: Radians = field(metadata={"key": "from"})
-    end: Radians | None = field(default=None, metadata={"key": "to"})
+    swings: Annotated[int, POSITIVE]
+    time: Time
+    start: Angle = field(metadata={"key": "from"})
+    end: Angle | None = field(default=None, metadata={"key": "to"})
 
 
 Reading = Drop | Weight | BalancePoint | HangsUpright | Lean | Swing

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Annotated, Literal
 
-from riglog.records.support import Adjuster, Mount
+from riglog.records.limits import NOT_NEGATIVE, POSITIVE, Id, Note
+from riglog.records.support import Adjuster, Length, Mount
 from riglog.units import Kilograms, Meters
 
 
@@ -14,8 +15,8 @@ from riglog.units import Kilograms, Meters
 class LoadRange:
     """Least and greatest load that the maker rates a link of the support for."""
 
-    least: Kilograms | None = None
-    greatest: Kilograms
+    least: Annotated[Kilograms, NOT_NEGATIVE] | None = None
+    greatest: Annotated[Kilograms, POSITIVE]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,15 +29,15 @@ class Rig:
     in a document stands for the whole rig under the name ``rig``.
     """
 
-    id: str
+    id: Id
     type: Literal["post", "ring"]
-    mounts: Mapping[str, Mount] = field(default_factory=dict)
+    mounts: Mapping[Id, Mount] = field(default_factory=dict)
     adjusters: tuple[Adjuster, ...] = ()
-    rated_load: Mapping[str, LoadRange] = field(default_factory=dict)
+    rated_load: Mapping[Id, LoadRange] = field(default_factory=dict)
     pivot_at: tuple[Meters, Meters] = (0.0, 0.0)
-    pivot_width: Meters | None = None
+    pivot_width: Length | None = None
     tags: tuple[str, ...] = ()
-    note: str = ""
+    note: Note = ""
 
     def adjuster(self, name: str) -> Adjuster:
         """The rig's own adjuster of that name.

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Annotated, Literal
 
+from riglog.records.limits import NOT_NEGATIVE, POSITIVE, Ascending, Id
 from riglog.units import Meters
 
 Vector = tuple[Meters, Meters, Meters]
+Length = Annotated[Meters, POSITIVE]
+# Nothing is a spread too: a rig's datum is exact by definition.
+SpreadMeters = Annotated[Meters, NOT_NEGATIVE]
 Axis = Literal["x", "y", "z"]
 
 
@@ -40,10 +44,10 @@ class Adjuster:
     can be set to; a setting is taken to be that uncertain. ``unit`` is what is engraved on it.
     """
 
-    id: str
+    id: Id
     axis: Axis
-    travel: tuple[Meters, Meters] | None = None
-    step: Meters = 0.001
+    travel: Annotated[tuple[Meters, Meters], Ascending()] | None = None
+    step: Length = 0.001
     scale: Scale = Scale()
     unit: Literal["mm", "cm", "in"] = "mm"
 
@@ -59,7 +63,7 @@ class Mount:
     """
 
     at: Vector
-    moved_by: tuple[str, ...] = ()
-    sd: Meters | None = None
+    moved_by: tuple[Id, ...] = ()
+    sd: SpreadMeters | None = None
     tilts: bool = True
     levels: bool = False

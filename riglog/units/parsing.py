@@ -1,0 +1,124 @@
+"""Text to SI: exact arithmetic, rounded once, and a mend for whatever cannot be read."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from typing import TYPE_CHECKING
+
+from riglog.errors import QuantityError, quoted
+from riglog.units.complaints import complaint
+from riglog.units.kinds import Unit
+from riglog.units.symbols import FACTORS, factor, unit_of
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+LONGEST = 64
+# Beyond it, squares and products of quantities would leave the range of a float.
+GREATEST = 1e6
+
+# The true minus sign; non-breaking and thin spaces are white space to ``str.split``.
+_PLAIN = str.maketrans({"\u2212": "-"})
+
+NUMBER = r"(?:(?:[0-9]+ +)?[0-9]+/[0-9]+|(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2})?)"
+_BARE = re.compile(rf"[+-]? *{NUMBER}")
+
+
+def parse(text: str, unit: Unit) -> float:
+    """A quantity in SI from words such as ``482 mm``, ``18 3/8 in`` or ``2 lb 4 oz``.
+
+    Parameters
+    ----------
+    text
+        Number and unit symbol, or several of falling size; one sign, before all of them.
+    unit
+        What is wanted.
+
+    Returns
+    -------
+    float
+        In ``unit.si``: the exact value of the text, rounded once; never -0.0.
+
+    Raises
+    ------
+    QuantityError
+        If the text is no quantity of that unit. The hint says what to write.
+
+    Examples
+    --------
+    >>> parse("2 lb 4 oz", Unit("kg"))
+    1.0205828325
+    """
+    plain = normalize(text)
+    terms = _terms(plain) if len(text) <= LONGEST else []
+    if not terms or not _fit(terms, unit):
+        message, hint = complaint(plain, unit)
+        raise QuantityError(message, hint=hint)
+    total = sum(number(figure) * factor(symbol) for figure, symbol in terms)
+    value = float(-total if plain.startswith("-") else total)
+    if abs(value) > GREATEST:
+        message = f"{quoted(plain)} is more than any rig has"
+        raise QuantityError(message, hint="check the figure and its unit")
+    return value
+
+
+def parse_loose(text: str, unit: Unit, symbol: str) -> float:
+    """Like ``parse``, where a bare number is taken in ``symbol``, as the place implies.
+
+    Parameters
+    ----------
+    text
+        ``487mm``, or ``487`` on a scale in millimeters.
+    unit
+        What is wanted.
+    symbol
+        The unit of a bare number, such as ``mm``.
+
+    Raises
+    ------
+    QuantityError
+        As ``parse``.
+    """
+    return parse(f"{text} {symbol}" if _BARE.fullmatch(normalize(text)) else text, unit)
+
+
+def normalize(text: str) -> str:
+    """The text with plain spaces and minus signs."""
+    return " ".join(text.translate(_PLAIN).split())
+
+
+def number(text: str) -> Fraction:
+    """Exact value of a figure that ``NUMBER`` matches."""
+    from fractions import Fraction
+
+    whole, _, part = text.rpartition(" ")
+    return Fraction(part) + int(whole.strip() or "0")
+
+
+def _terms(plain: str) -> list[tuple[str, str]]:
+    """Figure and symbol of each term; empty if the text is anything else."""
+    rest = plain.removeprefix("-") if plain.startswith("-") else plain.removeprefix("+")
+    terms = []
+    while rest := rest.strip():
+        match = _term().match(rest)
+        if not match or re.search("/0+$", match["figure"]):
+            return []
+        terms.append((match["figure"], " ".join(match["symbol"].split())))
+        rest = rest[match.end() :]
+    return terms
+
+
+@cache
+def _term() -> re.Pattern[str]:
+    symbols = sorted((s for si in FACTORS.values() for s in si), key=len, reverse=True)
+    alternatives = "|".join(re.escape(symbol).replace(r"\ ", " +") for symbol in symbols)
+    return re.compile(rf"(?P<figure>{NUMBER}) *(?P<symbol>{alternatives})(?![^\s0-9])")
+
+
+def _fit(terms: list[tuple[str, str]], unit: Unit) -> bool:
+    """Whether all terms are of the unit, fall in size, and only the last has a fraction."""
+    sizes = [factor(symbol) for _, symbol in terms if unit_of()[symbol] == unit.si]
+    falling = all(big > small for big, small in zip(sizes, sizes[1:], strict=False))
+    whole = all(figure.isdigit() for figure, _ in terms[:-1])
+    return len(sizes) == len(terms) and falling and whole
