@@ -19,9 +19,11 @@ Status 1 is Python's own, so a 1 is always a fault of the program. Status 130 is
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 _SHOWN = 60
 

@@ -8,10 +8,12 @@ noun from words asks the marks: documents for every field, commands for what was
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Annotated, Any, Protocol, runtime_checkable
+from typing import Annotated, Any, Protocol, runtime_checkable, TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Fault = tuple[str, str]
 
@@ -134,7 +136,7 @@ class InertiaTensor:
         moments = (half - xx, half - yy, half - zz, -xy, -xz, -yz)
         # Sheets are rounded, and a thin plate has a second moment of zero.
         slack = 1e-6
-        if any(_least_invariant(*m, half) < -slack for m in (value, moments)):
+        if any(_least_invariant(each, half) < -slack for each in (value, moments)):
             return "is the inertia of no solid thing", _TENSOR
         return None
 
@@ -142,15 +144,13 @@ class InertiaTensor:
 _TENSOR = "write xx, yy, zz, xy, xz, yz about the center of gravity"
 
 
-def _least_invariant(
-    xx: float, yy: float, zz: float, xy: float, xz: float, yz: float, scale: float
-) -> float:
+def _least_invariant(tensor: Sequence[float], scale: float) -> float:
     """Least of trace, sum of principal minors and determinant, each without unit.
 
     A symmetric matrix has no negative eigenvalue if and only if none of the three is negative
     (Descartes' rule of signs on its characteristic polynomial).
     """
-    xx, yy, zz, xy, xz, yz = (element / scale for element in (xx, yy, zz, xy, xz, yz))
+    xx, yy, zz, xy, xz, yz = (element / scale for element in tensor)
     minors = xx * yy - xy * xy + xx * zz - xz * xz + yy * zz - yz * yz
     determinant = xx * (yy * zz - yz * yz) - xy * (xy * zz - yz * xz) + xz * (xy * yz - yy * xz)
     return min(xx + yy + zz, minors, determinant)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from riglog.errors import QuantityError, quoted
 from riglog.units.complaints import complaint
-from riglog.units.kinds import Unit
 from riglog.units.symbols import FACTORS, factor, unit_of
 
 if TYPE_CHECKING:
+    from riglog.units.kinds import Unit
     from fractions import Fraction
 
 LONGEST = 64
@@ -119,6 +120,6 @@ def _term() -> re.Pattern[str]:
 def _fit(terms: list[tuple[str, str]], unit: Unit) -> bool:
     """Whether all terms are of the unit, fall in size, and only the last has a fraction."""
     sizes = [factor(symbol) for _, symbol in terms if unit_of()[symbol] == unit.si]
-    falling = all(big > small for big, small in zip(sizes, sizes[1:], strict=False))
+    falling = all(big > small for big, small in pairwise(sizes))
     whole = all(figure.isdigit() for figure, _ in terms[:-1])
     return len(sizes) == len(terms) and falling and whole

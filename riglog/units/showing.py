@@ -5,12 +5,16 @@ from __future__ import annotations
 import math
 from functools import cache
 
-from riglog.units.kinds import Unit
 from riglog.units.parsing import parse
 from riglog.units.symbols import factor
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from riglog.units.kinds import Unit
 
 _USUAL = {
-    "kg": "kg", "m": "mm", "s": "s", "rad": "deg", "N": "N", "N m": "N m", "kg m2": "kg m2", "1": "%",
+    "kg": "kg", "m": "mm", "s": "s", "rad": "deg", "N": "N", "N m": "N m", "kg m2": "kg m2",
+    "1": "%",
 }  # fmt: skip
 
 

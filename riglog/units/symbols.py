@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import cache
 from typing import TYPE_CHECKING
 
-from riglog.units.kinds import Unit
 
 if TYPE_CHECKING:
+    from riglog.units.kinds import Unit
+    from collections.abc import Mapping
     from fractions import Fraction
 
 # pi to 60 places (DLMF 3.12.1): a degree is rounded once, like everything else.
