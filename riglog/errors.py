@@ -20,7 +20,7 @@ Status 1 is Python's own, so a 1 is always a fault of the program. Status 130 is
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar, TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

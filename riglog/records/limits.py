@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import Enum
-from typing import Annotated, Any, Protocol, runtime_checkable, TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated, Any, Protocol, runtime_checkable
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from riglog.errors import listed, nearest, quoted
 from riglog.units.symbols import FACTORS, NAMES, SYNONYMS, symbols_for, unit_of
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from riglog.units.kinds import Unit
     from collections.abc import Callable, Iterator
+
+    from riglog.units.kinds import Unit
 
 _FIGURE = r"[+-]?[0-9]*[.,]?[0-9]+"
 

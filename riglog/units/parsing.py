@@ -12,8 +12,9 @@ from riglog.units.complaints import complaint
 from riglog.units.symbols import FACTORS, factor, unit_of
 
 if TYPE_CHECKING:
-    from riglog.units.kinds import Unit
     from fractions import Fraction
+
+    from riglog.units.kinds import Unit
 
 LONGEST = 64
 # Beyond it, squares and products of quantities would leave the range of a float.
@@ -48,7 +49,8 @@ def parse(text: str, unit: Unit) -> float:
 
     Examples
     --------
-    >>> parse("2 lb 4 oz", Unit("kg"))
+    >>> from riglog.units import KILOGRAM
+    >>> parse("2 lb 4 oz", KILOGRAM)
     1.0205828325
     """
     plain = normalize(text)

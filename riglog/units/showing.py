@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from functools import cache
+from typing import TYPE_CHECKING
 
 from riglog.units.parsing import parse
 from riglog.units.symbols import factor
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from riglog.units.kinds import Unit
@@ -100,7 +100,8 @@ def exact(value_si: float, unit: Unit, symbol: str = "") -> str:
 
     Examples
     --------
-    >>> exact(0.482, Unit("m"))
+    >>> from riglog.units import METER
+    >>> exact(0.482, METER)
     '482 mm'
     """
     # Imported here: most commands show rounded figures only.

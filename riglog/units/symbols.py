@@ -5,11 +5,11 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING
 
-
 if TYPE_CHECKING:
-    from riglog.units.kinds import Unit
     from collections.abc import Mapping
     from fractions import Fraction
+
+    from riglog.units.kinds import Unit
 
 # pi to 60 places (DLMF 3.12.1): a degree is rounded once, like everything else.
 _PI = "3.141592653589793238462643383279502884197169399375105820974944"
