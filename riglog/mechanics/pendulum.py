@@ -29,10 +29,12 @@ def reaches(
     release_rad: npt.ArrayLike = HORIZONTAL,
     stop_rad: npt.ArrayLike = 0.0,
     nose: npt.ArrayLike = 1,
+    friction_m: npt.ArrayLike = 0.0,
 ) -> BoolArray:
-    """Whether a rig let go at ``release_rad`` passes the stop line, free of friction.
+    """Whether a rig let go at ``release_rad`` passes the stop line.
 
-    It does not if it is top heavy and falls away, or if it turns round before the line.
+    It does not if it is top heavy and falls away, if friction holds it where it is, or if it
+    turns round before the line.
 
     Parameters
     ----------
@@ -43,6 +45,8 @@ def reaches(
         release; less than a full turn apart.
     nose : (...,) array
         1 if released with the nose down, -1 with the nose up.
+    friction_m : (...,) array [m]
+        Constant torque over weight, positive where it holds the drop back (``friction.py``).
 
     Returns
     -------
@@ -51,14 +55,38 @@ def reaches(
     """
     d_m, release_rad, stop_rad = floats(d_m), floats(release_rad), floats(stop_rad)
     x_m = floats(x_m) * floats(nose)
-    # Work done by gravity over the fall delta is 2 M g sin(delta/2) times
-    # (turn cos(delta/2) - drop sin(delta/2)); its sign changes at most once as delta grows.
     turn = d_m * np.sin(release_rad) - x_m * np.cos(release_rad)
     drop = d_m * np.cos(release_rad) + x_m * np.sin(release_rad)
-    half = 0.5 * (release_rad - stop_rad)
+    angle = release_rad - stop_rad
+    possible = (angle > 0.0) & (angle < 2.0 * np.pi)
+    if np.any(friction_m):
+        return possible & _passes_under_torque(turn, drop, floats(friction_m), angle)
+    # The work done over an angle delta is 2 M g sin(delta/2) times
+    # (turn cos(delta/2) - drop sin(delta/2)), whose sign changes at most once as delta grows.
+    half = 0.5 * angle
     passes: BoolArray = (
-        (turn > 0.0) & (turn * np.cos(half) > drop * np.sin(half)) & (half > 0.0) & (half < np.pi)
-    )
+        possible & (turn > 0.0) & (turn * np.cos(half) > drop * np.sin(half))
+    ) | np.zeros(np.shape(friction_m), dtype=bool)
+    return passes
+
+
+def _passes_under_torque(
+    turn: FloatArray, drop: FloatArray, friction: FloatArray, angle: FloatArray
+) -> BoolArray:
+    """Whether the work done stays positive all the way: at the end, and at its one minimum."""
+
+    def work(delta: FloatArray) -> FloatArray:
+        half = np.sin(0.5 * delta)
+        done: FloatArray = turn * np.sin(delta) - 2.0 * drop * half * half - friction * delta
+        return done
+
+    r = np.hypot(turn, drop)
+    # Where gravity balances the torque, as lean from rest; the release lies above it.
+    balance = np.arcsin(np.clip(friction / np.maximum(r, 1e-300), -1.0, 1.0))
+    release = balance + np.mod(np.arctan2(turn, drop) - balance, 2.0 * np.pi)
+    lowest = release + np.pi + balance
+    dips = (abs(friction) < r) & (lowest < angle)
+    passes: BoolArray = (turn > friction) & (work(angle) > 0.0) & (~dips | (work(lowest) > 0.0))
     return passes
 
 
