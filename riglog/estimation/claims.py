@@ -1,0 +1,75 @@
+"""What a reading says, in the few forms that the fit knows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from riglog.estimation.kit import Logged
+from riglog.estimation.priors import (
+    BALANCE_POINT_SD_M,
+    LEAN_SD_RAD,
+    TRIM_AT_DROP_RAD,
+    WHOLE_WEIGHT_SD,
+)
+from riglog.mechanics.pendulum import swing_factor
+from riglog.records import BalancePoint, Drop, HangsUpright, Lean, Weight
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One thing that reading number ``reading`` says.
+
+    ``value`` is a mean drop time [s], a position on the pivot's scale [m], the tangent of an
+    angle, or a mass [kg]; ``sd`` is in the same unit. ``factor`` is a drop's K(m) - F(phi | m),
+    ``nose`` 1 if it was released with the nose down, -1 up, 0 if nobody said.
+    """
+
+    reading: int
+    kind: Literal["drop", "height", "lean", "side", "weight"]
+    value: float
+    sd: float
+    factor: float = 0.0
+    nose: int = 0
+
+
+def claims(
+    index: int, logged: Logged, timing_sd: Mapping[tuple[str, str], float]
+) -> Iterator[Claim]:
+    """What one reading says; a drop is taken to be made of a rig in trim, unless it says its nose.
+
+    ``timing_sd`` is the scatter of one timing by person and method [s].
+    """
+    reading = logged.reading
+    match reading:
+        case Drop():
+            sd = timing_sd[logged.author, reading.method] / len(reading.times) ** 0.5
+            factor = float(swing_factor(np.float64(reading.release), np.float64(reading.stop)))
+            nose = {"down": 1, "up": -1, None: 0}[reading.nose]
+            yield Claim(index, "drop", float(np.mean(reading.times)), sd, factor, nose)
+            if not nose:
+                yield Claim(index, "lean", 0.0, TRIM_AT_DROP_RAD)
+                yield Claim(index, "side", 0.0, TRIM_AT_DROP_RAD)
+        case Weight():
+            least, share = WHOLE_WEIGHT_SD
+            sd = reading.sd or max(least, share * reading.mass)
+            yield Claim(index, "weight", reading.mass, sd)
+        case BalancePoint():
+            yield Claim(index, "height", reading.at, reading.sd or BALANCE_POINT_SD_M)
+        case HangsUpright():
+            within = float(np.tan(reading.within))
+            yield Claim(index, "lean", 0.0, within)
+            yield Claim(index, "side", 0.0, within)
+        case Lean():
+            yield from _leans(index, reading)
+
+
+def _leans(index: int, reading: Lean) -> Iterator[Claim]:
+    sd = reading.sd or LEAN_SD_RAD
+    if reading.lean is not None:
+        yield Claim(index, "lean", float(np.tan(reading.lean)), sd / np.cos(reading.lean) ** 2)
+    if reading.side is not None:
+        yield Claim(index, "side", float(np.tan(reading.side)), sd / np.cos(reading.side) ** 2)

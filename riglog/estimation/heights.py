@@ -1,0 +1,53 @@
+"""Drop time and height of the pivot for a rig hung in trim, as the fit uses them.
+
+    T = f sqrt((k^2 + d^2) / (g d)),  d = (L - sqrt(L^2 - 4 k^2)) / 2,  L = g T^2 / f^2
+
+with f = K(m) - F(phi | m) for the angles of release and stop, 1.854075 from horizontal to
+upright. Friction at the pivot lengthens a drop as if neutral lay higher by ``FRICTION_SHIFT``
+times tau / (M g): to first order, d T / d mu over -d T / d d at x = 0 from horizontal.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+FloatArray = npt.NDArray[np.float64]
+STANDARD_GRAVITY = 9.80665
+# Integral of phi sin(phi)^(-3/2) over that of sin(phi)^(-1/2), both from 0 to pi/2.
+FRICTION_SHIFT = 1.1069833853
+# A time shorter than any drop tells only that the pivot is about k away.
+_LEAST_ROOT = 0.2
+
+
+def height(time_s: FloatArray, factor: FloatArray, k2_m2: FloatArray) -> FloatArray:
+    """Pivot above the center of gravity [m]: the near one of the two that give this time."""
+    length, root = _length_and_root(time_s, factor, k2_m2)
+    return 2 * k2_m2 / (length + root)
+
+
+def height_slopes(
+    time_s: FloatArray, factor: FloatArray, k2_m2: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Change of that height with the time [m/s] and with k^2 [1/m]."""
+    length, root = _length_and_root(time_s, factor, k2_m2)
+    near = 2 * k2_m2 / (length + root)
+    return -2 * length * near / (root * time_s), 1 / root
+
+
+def drop(height_m: FloatArray, factor: FloatArray, k2_m2: FloatArray) -> FloatArray:
+    """Drop time [s] for a pivot ``height_m`` > 0 above the center of gravity."""
+    return factor * np.sqrt((k2_m2 + np.square(height_m)) / (STANDARD_GRAVITY * height_m))
+
+
+def shortest_s(factor: FloatArray, k2_m2: FloatArray) -> FloatArray:
+    """The shortest drop time there is, with the pivot k above the center of gravity."""
+    return factor * np.sqrt(2 * np.sqrt(k2_m2) / STANDARD_GRAVITY)
+
+
+def _length_and_root(
+    time_s: FloatArray, factor: FloatArray, k2_m2: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    length = STANDARD_GRAVITY * np.square(time_s / factor)
+    square = np.square(length) - 4 * k2_m2
+    return length, np.sqrt(np.maximum(square, np.square(_LEAST_ROOT * length)))

@@ -1,0 +1,55 @@
+"""The nouns that an estimate is made from, as the library hands them over."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from riglog.records import Build, Component, Reading, Rig, Setting
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hung:
+    """A build as it hangs somewhere on some day: what a reading is of, or a question about.
+
+    ``version`` tells one version of the build from another, ``settings`` holds every adjuster's
+    reading, ``day`` is the calendar day: what is put together again on another day seats itself
+    anew.
+    """
+
+    build: Build
+    version: str
+    settings: Mapping[str, Setting]
+    day: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logged:
+    """A reading, by whom, and how the rig hung when it was taken."""
+
+    entry: str
+    author: str
+    reading: Reading
+    hung: Hung
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kit:
+    """Rigs and components by id, and the readings that bear on the question.
+
+    ``components`` holds the newest version of each. ``former`` holds, for a component that was
+    modified, the versions of the things it was before with the day from which each was no more,
+    oldest first.
+    """
+
+    rigs: Mapping[str, Rig]
+    components: Mapping[str, Component]
+    former: Mapping[str, tuple[tuple[str, Component], ...]] = field(default_factory=dict)
+    readings: tuple[Logged, ...] = ()
+
+    def component_on(self, name: str, day: str) -> tuple[str, Component]:
+        """The thing that went by this name on a day: its key among the parameters, its figures."""
+        for until, component in self.former.get(name, ()):
+            if day < until:
+                return f"{name} until {until}", component
+        return name, self.components[name]

@@ -1,0 +1,51 @@
+"""How well each person times a drop, by each method."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+
+from riglog.estimation.kit import Logged
+from riglog.records import Drop
+
+METHOD_SD_S: Mapping[str, float] = {"counted": 0.3, "stopwatch": 0.1, "sensor": 0.02}
+DEFAULT_FPS = 25.0
+# The default counts as much as ten repeats beyond the first.
+PRIOR_REPEATS = 10
+
+
+def method_sd(drop: Drop) -> float:
+    """Standard deviation [s] of one timing before anyone's own scatter is known.
+
+    A clip's start and stop frames each hide a rectangular error one frame wide: 1/(fps sqrt 6)
+    (JCGM 100:2008, F.2.2.1).
+    """
+    if drop.method == "clip":
+        return 1.0 / ((drop.fps or DEFAULT_FPS) * 6**0.5)
+    return METHOD_SD_S[drop.method]
+
+
+def pooled_sd(readings: Iterable[Logged]) -> Mapping[tuple[str, str], float]:
+    """Standard deviation of one timing [s] by person and method, pooled over their repeats.
+
+    (10 s0^2 + sum (n - 1) s^2) / (10 + sum (n - 1)), s0 the method's default
+    (pooled estimate of variance, JCGM 100:2008, 4.2.4, with a prior worth ten repeats).
+    """
+    squares: dict[tuple[str, str], float] = defaultdict(float)
+    repeats: dict[tuple[str, str], int] = defaultdict(int)
+    defaults: dict[tuple[str, str], float] = {}
+    for logged in readings:
+        drop = logged.reading
+        if isinstance(drop, Drop):
+            who = logged.author, drop.method
+            squares[who] += float(np.var(drop.times)) * len(drop.times)
+            repeats[who] += len(drop.times) - 1
+            defaults.setdefault(who, method_sd(drop))
+    return {
+        who: (
+            (PRIOR_REPEATS * default**2 + squares[who]) / (PRIOR_REPEATS + repeats[who])
+        ) ** 0.5
+        for who, default in defaults.items()
+    }  # fmt: skip

@@ -1,0 +1,175 @@
+"""Readings held against parameters: a residual, a noise and a row for each of their claims.
+
+A residual is zero where the parameters explain the claim exactly. A drop enters as a height: the
+pivot stands d above the center of gravity, and the drop time tells d. In the time domain the same
+figures would give intervals that are too narrow near neutral, where a time is far from normal.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from riglog.estimation.claims import Claim, claims
+from riglog.estimation.forward import Balance, Weights, balance
+from riglog.estimation.heights import (
+    FRICTION_SHIFT,
+    STANDARD_GRAVITY,
+    drop,
+    height,
+    height_slopes,
+)
+from riglog.estimation.kit import Logged
+from riglog.estimation.noise import pooled_sd
+from riglog.estimation.rows import Rows, pull_back, stack
+from riglog.estimation.stands import Stand, Stands
+from riglog.estimation.tree import Tree
+
+FloatArray = npt.NDArray[np.float64]
+Indices = npt.NDArray[np.intp]
+# Nearer to neutral than this a lean tells hardly anything [m].
+_LEAST_DEPTH_M = 0.0003
+# The time that the noise of a timing is taken at is the predicted one, within these of the timed.
+_LEAST_SHARE, _GREATEST_SHARE = 0.6, 1.7
+
+
+@dataclass(frozen=True, slots=True)
+class Evaluated:
+    """All claims at one theta: residuals (k,), noise variances (k,) and their rows."""
+
+    residual: FloatArray
+    noise: FloatArray
+    rows: Rows
+
+
+class Observations:
+    """The readings of a kit, ready to be held against any parameters."""
+
+    def __init__(self, stands: Stands, readings: Sequence[Logged]) -> None:
+        self.stands = stands
+        timing_sd = pooled_sd(readings)
+        by_tree: dict[int, list[tuple[Claim, Stand]]] = defaultdict(list)
+        for index, logged in enumerate(readings):
+            stand = stands.stand(logged.hung)
+            for claim in claims(index, logged, timing_sd):
+                by_tree[id(stand.tree)].append((claim, stand))
+        self._groups = list(by_tree.values())
+        self.claims = [claim for group in self._groups for claim, _ in group]
+
+    def evaluate(self, theta: FloatArray) -> Evaluated:
+        """Residuals, noise and rows of every claim at parameters theta (p,)."""
+        parts = [self._evaluate(group, theta) for group in self._groups]
+        return Evaluated(
+            np.concatenate([part.residual for part in parts] or [np.zeros(0)]),
+            np.concatenate([part.noise for part in parts] or [np.zeros(0)]),
+            stack([part.rows for part in parts], len(theta)),
+        )
+
+    def _evaluate(self, group: list[tuple[Claim, Stand]], theta: FloatArray) -> Evaluated:
+        tree = group[0][1].tree
+        positions = np.array([stand.positions(theta) for _, stand in group])
+        hangs = balance(tree, theta, positions)
+        told = Telling(tree, [claim for claim, _ in group], positions, hangs, theta)
+        jacobian = pull_back(
+            self.stands.parameters, tree, hangs, told.weights,
+            np.array([stand.settings for _, stand in group]), told.pivot, told.friction,
+        )  # fmt: skip
+        rows = Rows(jacobian, told.weights.cg, tuple(stand.seats for _, stand in group))
+        return Evaluated(told.residual, told.noise, rows)
+
+
+class Telling:
+    """What k claims on one tree say of its balance, to first order.
+
+    Attributes
+    ----------
+    residual, noise : (k,) arrays
+    weights
+        Coefficients of center, k^2 and weight in the residual.
+    pivot, friction : (k,) arrays
+        Coefficients of the pivot's position and of the friction torque.
+    """
+
+    def __init__(
+        self,
+        tree: Tree,
+        told: Sequence[Claim],
+        positions_m: FloatArray,
+        hangs: Balance,
+        theta: FloatArray,
+    ) -> None:
+        count = len(told)
+        self.tree, self.hangs = tree, hangs
+        self.pivot_m = positions_m[:, tree.pivot]
+        self.per_newton_m = 1 / (STANDARD_GRAVITY * float(hangs.mass_kg))
+        self.friction_m = float(theta[tree.friction]) * self.per_newton_m
+        self.residual, self.noise = np.zeros(count), np.zeros(count)
+        self.weights = Weights(np.zeros((count, 3)), np.zeros(count), np.zeros(count))
+        self.pivot, self.friction = np.zeros(count), np.zeros(count)
+        tell = {
+            "drop": self._drop,
+            "height": self._height,
+            "lean": self._lean,
+            "side": self._side,
+            "weight": self._weight,
+        }
+        for kind, of_kind in tell.items():
+            at = np.array([i for i, claim in enumerate(told) if claim.kind == kind], dtype=np.intp)
+            if at.size:
+                of_kind(at, [told[i] for i in at])
+
+    def _depth(self, at: Indices) -> FloatArray:
+        """How far the center of gravity lies below the pivot axis, as the world has it [m]."""
+        return self.tree.up * (self.pivot_m[at] - self.hangs.cg_m[at, 2])
+
+    def _drop(self, at: Indices, told: Sequence[Claim]) -> None:
+        time, sd = (np.array([getattr(c, name) for c in told]) for name in ("value", "sd"))
+        factor = np.array([claim.factor for claim in told])
+        k2 = self.hangs.gyration_m2[at]
+        depth = self._depth(at)
+        friction = FRICTION_SHIFT * self.friction_m
+        self.residual[at] = depth - friction - height(time, factor, k2)
+        per_k2 = height_slopes(time, factor, k2)[1]
+        # The slope where the rig is believed to drop, not where this one timing happened to fall.
+        least = height(_GREATEST_SHARE * time, factor, k2)
+        believed = drop(np.maximum(depth - friction, least), factor, k2)
+        per_s = height_slopes(np.maximum(believed, _LEAST_SHARE * time), factor, k2)[0]
+        self.noise[at] = np.square(per_s * sd)
+        self.weights.cg[at, 2] = -self.tree.up
+        self.weights.gyration[at] = -per_k2
+        self.pivot[at] = self.tree.up
+        self.friction[at] = -FRICTION_SHIFT * self.per_newton_m
+
+    def _height(self, at: Indices, told: Sequence[Claim]) -> None:
+        scale = self.tree.scales[self.tree.pivot].scale
+        stated = np.array([scale.position(claim.value) for claim in told])
+        self.residual[at] = self.hangs.cg_m[at, 2] - stated
+        self.noise[at] = [claim.sd**2 for claim in told]
+        self.weights.cg[at, 2] = 1.0
+
+    def _lean(self, at: Indices, told: Sequence[Claim]) -> None:
+        self._hang(at, told, axis=0, sign=1.0)
+
+    def _side(self, at: Indices, told: Sequence[Claim]) -> None:
+        # Positive with the right side low: a center of gravity to the right, where y is negative.
+        self._hang(at, told, axis=1, sign=-self.tree.up)
+
+    def _hang(self, at: Indices, told: Sequence[Claim], axis: int, sign: float) -> None:
+        tangent = sign * np.array([claim.value for claim in told])
+        depth = self._depth(at)
+        across = self.hangs.cg_m[at, axis] - self.tree.rig.pivot_at[axis]
+        self.residual[at] = across - tangent * depth
+        sd = np.array([claim.sd for claim in told]) * np.maximum(depth, _LEAST_DEPTH_M)
+        self.noise[at] = np.square(sd) + self.friction_m**2
+        self.weights.cg[at, axis] = 1.0
+        self.weights.cg[at, 2] = self.tree.up * tangent
+        self.pivot[at] = -self.tree.up * tangent
+
+    def _weight(self, at: Indices, told: Sequence[Claim]) -> None:
+        self.residual[at] = self.hangs.weight_kg - np.array([claim.value for claim in told])
+        self.noise[at] = [claim.sd**2 for claim in told]
+        self.weights.weight[at] = 1.0

@@ -1,0 +1,130 @@
+"""One vector for all that is uncertain, with independent priors.
+
+A figure of a thing is the *sum* of one or more parameters: a unit that is ``like`` a type has its
+type's figure plus its own small deviation, so that what is learned from one unit is known of the
+next. No gauge is fixed; the priors do that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from riglog.estimation.kit import Kit
+from riglog.estimation.priors import (
+    FRICTION_SCALE_N_M,
+    HALF_NORMAL,
+    PLACE_SD_M,
+    Figures,
+    figures,
+    inherit,
+    spread_of,
+)
+from riglog.records import Component
+
+FloatArray = npt.NDArray[np.float64]
+Columns = tuple[int, ...]
+
+
+class Parameters:
+    """Means and standard deviations, each block under the key of what it describes.
+
+    Asking for a block that is there already gives its columns again: two builds with one lens
+    share the lens's parameters.
+    """
+
+    def __init__(self, kit: Kit) -> None:
+        self.kit = kit
+        self._mean: list[float] = []
+        self._sd: list[float] = []
+        self._columns: dict[Hashable, Columns] = {}
+        self._figures: dict[str, Figures] = {}
+
+    def __len__(self) -> int:
+        return len(self._mean)
+
+    @property
+    def mean(self) -> FloatArray:
+        """Prior means, shape (p,)."""
+        return np.array(self._mean)
+
+    @property
+    def variance(self) -> FloatArray:
+        """Prior variances, shape (p,)."""
+        return np.square(self._sd)
+
+    def block(self, key: Hashable, mean: Sequence[float], sd: Sequence[float]) -> Columns:
+        """Columns of the block under ``key``, made with this prior if it is new."""
+        if key not in self._columns:
+            start = len(self._mean)
+            self._mean += mean
+            self._sd += sd
+            self._columns[key] = tuple(range(start, len(self._mean)))
+        return self._columns[key]
+
+    def figures(self, key: str, component: Component) -> Figures:
+        """Prior figures of a component that has parameters of its own."""
+        if key not in self._figures:
+            self._figures[key] = figures(component)
+        return self._figures[key]
+
+    def resolved(self, name: str, day: str) -> tuple[str, Component]:
+        """Key and noun of what went by this name on that day, its type's shape taken over."""
+        key, component = self.kit.component_on(name, day)
+        if component.like is not None:
+            return key, inherit(component, self.resolved(component.like, day)[1])
+        return key, component
+
+    def log_mass(self, name: str, day: str) -> list[Columns]:
+        """Columns that add up to the logarithm of the mass."""
+        key, own = self.kit.component_on(name, day)
+        if own.mass is None and own.like is not None:
+            deviation = self.block(("mass", key), [0.0], [spread_of(own).mass])
+            return [*self.log_mass(own.like, day), deviation]
+        prior = self.figures(key, own)
+        return [self.block(("mass", key), [prior.log_mass], [prior.log_mass_sd])]
+
+    def cg(self, name: str, day: str) -> list[Columns]:
+        """Columns, three each, that add up to the center of gravity in the component's frame."""
+        key, own = self.kit.component_on(name, day)
+        if own.cg is None and own.like is not None:
+            sd = spread_of(own).cg
+            return [*self.cg(own.like, day), self.block(("cg", key), [0.0] * 3, [sd] * 3)]
+        prior = self.figures(key, own)
+        return [self.block(("cg", key), prior.cg_m, prior.cg_sd_m)]
+
+    def log_inertia(self, name: str, day: str) -> list[Columns]:
+        """Columns that add up to the logarithm of the scale on the component's inertia."""
+        key, own = self.kit.component_on(name, day)
+        if own.inertia is None and own.size is None and own.like is not None:
+            deviation = self.block(("inertia", key), [0.0], [spread_of(own).inertia])
+            return [*self.log_inertia(own.like, day), deviation]
+        prior = self.figures(key, own)
+        return [self.block(("inertia", key), [0.0], [prior.log_inertia_sd])]
+
+    def inertia_m2(self, name: str, day: str) -> FloatArray:
+        """Nominal inertia tensor per unit of mass, (3, 3) [m^2], in the component's frame."""
+        key, own = self.kit.component_on(name, day)
+        if own.inertia is None and own.size is None and own.like is not None:
+            return self.inertia_m2(own.like, day)
+        return self.figures(key, own).inertia_m2
+
+    def usual_cg(self, name: str, day: str) -> FloatArray:
+        """Prior center of gravity, (3,) [m], in the component's frame and its usual state."""
+        return np.sum([[self._mean[c] for c in block] for block in self.cg(name, day)], axis=0)
+
+    def place(self, key: Hashable, sd: float | None) -> Columns:
+        """Columns of the error of a mount's or an offset's position, zero on average."""
+        known = PLACE_SD_M if sd is None else sd
+        return self.block(("place", key), [0.0] * 3, [known] * 3)
+
+    def setting(self, key: Hashable, step: float) -> Columns:
+        """Column of the error of one adjuster set to one reading on one day."""
+        return self.block(("setting", key), [0.0], [step])
+
+    def friction(self, rig: str) -> Columns:
+        """Column of the friction torque at a rig's pivot [N m]."""
+        mean, sd = (FRICTION_SCALE_N_M * factor for factor in HALF_NORMAL)
+        return self.block(("friction", rig), [mean], [sd])

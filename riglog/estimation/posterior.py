@@ -1,0 +1,101 @@
+"""The fit: Gauss-Newton in the space of the readings.
+
+With theta_0 and P the priors, h(theta) the residuals of k claims, J their rows, R their noise and
+S the covariance that comes of parts seating themselves,
+
+    theta = theta_0 + P J' K^-1 (J (theta - theta_0) - h(theta)),  K = J P J' + S + R,
+
+which is the least-squares MAP written for few readings of many parameters (A. Tarantola, Inverse
+Problem Theory, SIAM 2005, section 3.4). What is asked is a row like any other, and its covariance
+with the claims tells what they say about it, so that parts that nobody touched cancel.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from riglog.estimation.observations import Evaluated, Observations
+from riglog.estimation.rows import Rows, covariance
+
+FloatArray = npt.NDArray[np.float64]
+_MOST_STEPS = 12
+# A step that moves no claim by more than this share of its standard deviation is the last.
+_SETTLED = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """What the readings say, linear about the best fit.
+
+    Attributes
+    ----------
+    prior_variance : (p,) array
+    theta : (p,) array
+        The best fit.
+    claims
+        Rows and noise of the claims at theta.
+    precision : (k, k) array
+        Inverse of K.
+    innovation : (k,) array
+        J (theta - theta_0) - h(theta): what the claims say beyond the priors.
+    """
+
+    observations: Observations
+    prior_mean: FloatArray
+    prior_variance: FloatArray
+    theta: FloatArray
+    claims: Evaluated
+    precision: FloatArray
+    innovation: FloatArray
+
+    def cross(self, asked: Rows) -> FloatArray:
+        """Prior covariance (l, k) of l asked rows with the claims."""
+        return covariance(self.prior_variance, asked, self.claims.rows)
+
+    def covariance(self, asked: Rows) -> FloatArray:
+        """Posterior covariance (l, l) of asked rows, every claim believed."""
+        cross = self.cross(asked)
+        prior = covariance(self.prior_variance, asked, asked)
+        return prior - cross @ self.precision @ cross.T
+
+
+def fit(observations: Observations, extra_noise: FloatArray | None = None) -> Posterior:
+    """The posterior of the parameters, given the observations.
+
+    Parameters
+    ----------
+    observations
+        Every row that will be asked about must have its parameters made before.
+    extra_noise : (k,) array, optional
+        Variance added to the claims, where some are not to be believed.
+    """
+    parameters = observations.stands.parameters
+    mean, variance = parameters.mean, parameters.variance
+    theta = mean
+    for _ in range(_MOST_STEPS):
+        claims, precision, innovation = _linear(observations, theta, mean, variance, extra_noise)
+        new = mean + variance * (claims.rows.jacobian.T @ (precision @ innovation))
+        moved = claims.rows.jacobian @ (new - theta)
+        theta = new
+        if np.all(np.abs(moved) <= _SETTLED * np.sqrt(claims.noise)):
+            break
+    claims, precision, innovation = _linear(observations, theta, mean, variance, extra_noise)
+    return Posterior(observations, mean, variance, theta, claims, precision, innovation)
+
+
+def _linear(
+    observations: Observations,
+    theta: FloatArray,
+    mean: FloatArray,
+    variance: FloatArray,
+    extra_noise: FloatArray | None,
+) -> tuple[Evaluated, FloatArray, FloatArray]:
+    claims = observations.evaluate(theta)
+    total = covariance(variance, claims.rows, claims.rows)
+    noise = claims.noise if extra_noise is None else claims.noise + extra_noise
+    total[np.diag_indices_from(total)] += noise
+    innovation = claims.rows.jacobian @ (theta - mean) - claims.residual
+    return claims, np.linalg.inv(total), innovation

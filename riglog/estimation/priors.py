@@ -1,0 +1,148 @@
+"""What is believed about a kit before anything was logged, and how sure that is.
+
+Every figure can be overridden in a document. The calibration of the intervals hangs on them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+import numpy.typing as npt
+
+from riglog.mechanics.mass_properties import shape_inertia
+from riglog.records import Component, Spread, Vector
+
+FloatArray = npt.NDArray[np.float64]
+
+# Median [kg] and standard deviation of the logarithm: common practice, no source.
+MASS_BY_KIND: Mapping[str, tuple[float, float]] = MappingProxyType({
+    "camera": (3.5, 0.45), "lens": (1.6, 0.45), "matte-box": (0.55, 0.4), "filter": (0.15, 0.4),
+    "battery": (1.4, 0.5), "media": (0.1, 0.5), "monitor": (1.0, 0.4), "motor": (0.2, 0.4),
+    "transmitter": (0.25, 0.4), "receiver": (0.25, 0.4), "light": (0.4, 0.5), "plate": (0.4, 0.5),
+    "dovetail": (0.6, 0.4), "rods": (0.3, 0.4), "bracket": (0.2, 0.5), "adapter": (0.15, 0.5),
+    "post": (2.2, 0.35), "gimbal": (0.8, 0.4), "stage": (1.0, 0.4), "frame": (3.0, 0.45),
+    "head": (3.0, 0.45), "trim-weight": (0.3, 0.5), "cover": (0.3, 0.5), "cable": (0.1, 0.5),
+    "other": (0.4, 0.8),
+})  # fmt: skip
+
+# Fore-aft, across, tall [m], where a document gives no size: common practice, no source.
+SIZE_BY_KIND: Mapping[str, Vector] = MappingProxyType({
+    "camera": (0.22, 0.14, 0.15), "lens": (0.15, 0.10, 0.10), "matte-box": (0.10, 0.16, 0.13),
+    "filter": (0.01, 0.13, 0.11), "battery": (0.07, 0.11, 0.17), "media": (0.08, 0.06, 0.02),
+    "monitor": (0.05, 0.20, 0.15), "motor": (0.09, 0.03, 0.03), "transmitter": (0.04, 0.07, 0.12),
+    "receiver": (0.03, 0.08, 0.11), "light": (0.05, 0.10, 0.10), "plate": (0.15, 0.08, 0.015),
+    "dovetail": (0.25, 0.09, 0.02), "rods": (0.30, 0.08, 0.02), "bracket": (0.06, 0.06, 0.06),
+    "adapter": (0.03, 0.09, 0.09), "post": (0.05, 0.05, 0.75), "gimbal": (0.10, 0.12, 0.08),
+    "stage": (0.18, 0.12, 0.05), "frame": (0.35, 0.50, 0.45), "head": (0.20, 0.20, 0.25),
+    "trim-weight": (0.05, 0.05, 0.05), "cover": (0.30, 0.30, 0.25), "cable": (0.05, 0.05, 0.30),
+    "other": (0.08, 0.08, 0.08),
+})  # fmt: skip
+
+# Least standard deviation [kg] and share of the mass, by what it was weighed with.
+_MASS_SD = {
+    None: (0.005, 0.002),
+    "bench scale": (0.005, 0.002),
+    "luggage scale": (0.05, 0.01),
+    "maker's sheet": (0.02, 0.03),
+    "guess": (0.05, 0.2),
+}
+_AHEAD_OF_DATUM = frozenset({"lens", "matte-box", "filter"})
+
+CG_SD_M = 0.005
+PLACE_SD_M = 0.001
+RIGGING_SD_M = 0.00025
+INERTIA_SD = 0.15
+GIVEN_INERTIA_SD = 0.05
+FRICTION_SCALE_N_M = 0.01
+# Mean and standard deviation of a half-normal of scale 1: sqrt(2/pi), sqrt(1 - 2/pi).
+HALF_NORMAL = (0.7978845608028654, 0.6028102749890869)
+BALANCE_POINT_SD_M = 0.002
+LEAN_SD_RAD = 0.017453292519943295
+# A drop test is only made of a rig that was trimmed; how well, nobody said.
+TRIM_AT_DROP_RAD = 0.05
+WHOLE_WEIGHT_SD = (0.02, 0.002)
+
+# What nobody listed: mass [kg] with its log sd, radius of gyration [m], share known of it, and how
+# far from the marks its center of gravity may be [m].
+LUMP = MappingProxyType({
+    "post": (14.0, 0.4, 0.34, 0.25, 0.25),
+    "ring": (8.0, 0.4, 0.20, 0.25, 0.15),
+})  # fmt: skip
+LUMP_SIDEWAYS_SD_M = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """A component in numbers: means and standard deviations.
+
+    ``log_mass`` and ``log_inertia_sd`` are of natural logarithms. ``inertia_m2`` is the tensor
+    about the center of gravity per unit of mass, shape (3, 3).
+    """
+
+    log_mass: float
+    log_mass_sd: float
+    cg_m: Vector
+    cg_sd_m: Vector
+    inertia_m2: FloatArray
+    log_inertia_sd: float
+
+
+def figures(component: Component) -> Figures:
+    """Means and standard deviations of a component that stands by itself (not ``like`` another)."""
+    median, log_sd = _mass(component)
+    size = component.size or SIZE_BY_KIND[component.kind]
+    cg, cg_sd = _cg(component, size)
+    tensor, inertia_sd = _inertia(component, size, median)
+    return Figures(float(np.log(median)), log_sd, cg, cg_sd, tensor, inertia_sd)
+
+
+def _mass(component: Component) -> tuple[float, float]:
+    if component.mass is None:
+        return MASS_BY_KIND[component.kind]
+    least, share = _MASS_SD[component.by]
+    sd = component.mass_sd
+    return component.mass, (max(least, share * component.mass) if sd is None else sd) / component.mass
+
+
+def _cg(component: Component, size: Vector) -> tuple[Vector, Vector]:
+    stated = component.cg_sd
+    if component.cg is not None:
+        sd = CG_SD_M if stated is None else stated
+        return component.cg, (sd, sd, sd)
+    sixth = (size[0] / 6, size[1] / 6, size[2] / 6)
+    sds = sixth if stated is None else (stated, stated, stated)
+    if component.kind in _AHEAD_OF_DATUM:
+        return (size[0] / 2, 0.0, 0.0), sds
+    return (0.0, 0.0, size[2] / 2), sds
+
+
+def _inertia(component: Component, size: Vector, mass: float) -> tuple[FloatArray, float]:
+    if component.inertia is None:
+        return shape_inertia(component.shape, np.array(size), 1.0), INERTIA_SD
+    xx, yy, zz, xy, xz, yz = component.inertia
+    return np.array([[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]]) / mass, GIVEN_INERTIA_SD
+
+
+def inherit(component: Component, type_of: Component) -> Component:
+    """A unit with the figures of its type where it states none of its own.
+
+    Its type's mass, center of gravity and inertia are not copied: these it shares with its
+    siblings, and so they are parameters of the type.
+    """
+    return replace(
+        component,
+        kind=component.kind if component.kind != "other" else type_of.kind,
+        size=component.size or type_of.size,
+        shape=component.shape if component.size else type_of.shape,
+        mounts=component.mounts or type_of.mounts,
+        adjusters=component.adjusters or type_of.adjusters,
+        states=component.states or type_of.states,
+    )
+
+
+def spread_of(component: Component) -> Spread:
+    """How far this unit may lie from its type."""
+    return component.spread or Spread()

@@ -1,0 +1,117 @@
+"""Rows: sums of what hangs, to first order in the parameters, with what they share.
+
+Two rows covary through the parameters, and through how the parts seated themselves: what is put
+together once has one rigging error, which the parts that nobody touched since keep.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from riglog.estimation.forward import Balance, Weights, gradient
+from riglog.estimation.parameters import Parameters
+from riglog.estimation.priors import RIGGING_SD_M
+from riglog.estimation.tree import Tree
+
+FloatArray = npt.NDArray[np.float64]
+Seats = dict[Hashable, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """k rows over p parameters.
+
+    Attributes
+    ----------
+    jacobian : (k, p) array
+    rigging : (k, 3) array
+        Coefficients of a shift of the whole's center of gravity.
+    seats : k mappings
+        Share of each part's seating in that shift, by session and seat; the squares of the
+        shares add up to 1.
+    """
+
+    jacobian: FloatArray
+    rigging: FloatArray
+    seats: tuple[Seats, ...]
+
+    def __len__(self) -> int:
+        return len(self.seats)
+
+
+def seats(tree: Tree, session: Hashable, mass_kg: FloatArray) -> Seats:
+    """Share of each tilting part's seating error in that of the whole."""
+    share = mass_kg / np.sqrt(np.sum(np.square(mass_kg)))
+    return {
+        (session, seat): float(part)
+        for seat, part in zip(tree.seats, share, strict=True)
+        if part > 0
+    }
+
+
+def stack(rows: Sequence[Rows], size: int) -> Rows:
+    """All rows in one, over ``size`` parameters."""
+    if not rows:
+        return Rows(np.zeros((0, size)), np.zeros((0, 3)), ())
+    return Rows(
+        np.concatenate([group.jacobian for group in rows]),
+        np.concatenate([group.rigging for group in rows]),
+        tuple(seat for group in rows for seat in group.seats),
+    )
+
+
+def covariance(parameters_variance: FloatArray, left: Rows, right: Rows) -> FloatArray:
+    """Prior covariance (k, l) of k rows with l others."""
+    shared = (left.jacobian * parameters_variance) @ right.jacobian.T
+    return shared + RIGGING_SD_M**2 * _common_seats(left, right) * (left.rigging @ right.rigging.T)
+
+
+def _common_seats(left: Rows, right: Rows) -> FloatArray:
+    """Sum over common seats of the products of their shares, (k, l)."""
+    names: dict[Hashable, int] = {}
+    for row in (*left.seats, *right.seats):
+        for seat in row:
+            names.setdefault(seat, len(names))
+    return _shares(left, names) @ _shares(right, names).T
+
+
+def _shares(rows: Rows, names: dict[Hashable, int]) -> FloatArray:
+    matrix = np.zeros((len(rows), len(names)))
+    for index, row in enumerate(rows.seats):
+        matrix[index, [names[seat] for seat in row]] = list(row.values())
+    return matrix
+
+
+def pull_back(
+    parameters: Parameters,
+    tree: Tree,
+    hangs: Balance,
+    weights: Weights,
+    settings: npt.NDArray[np.intp],
+    pivot: FloatArray,
+    friction: FloatArray,
+) -> FloatArray:
+    """Jacobian (k, p) of k sums of one tree's balance.
+
+    Parameters
+    ----------
+    settings : (k, a) array of int
+        Column of each adjuster's setting error; p where a setting is exact.
+    pivot : (k,) array
+        Direct effect of the pivot's position, beside what it carries along.
+    friction : (k,) array
+        Effect of the friction torque.
+    """
+    to_columns, to_positions = gradient(tree, hangs, weights)
+    to_positions[:, tree.pivot] += pivot
+    size = len(parameters)
+    # One column more takes up what is exact.
+    jacobian = np.zeros((len(pivot), size + 1))
+    jacobian[:, tree.columns] = to_columns
+    np.add.at(jacobian, (np.arange(len(pivot))[:, None], settings), to_positions)
+    jacobian[:, tree.friction] += friction
+    return jacobian[:, :size]

@@ -1,0 +1,110 @@
+"""Where the adjusters go: upright, and with the pivot as high as the wanted drop time asks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from riglog.estimation.forward import Balance, balance
+from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height
+from riglog.estimation.tree import Tree
+
+FloatArray = npt.NDArray[np.float64]
+# Newton steps: the center is linear in the adjusters, only k^2 bends the way a little.
+_STEPS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A stand that hangs upright with the wanted drop time.
+
+    Attributes
+    ----------
+    positions_m : (a,) array
+    moved : (f,) array of int
+        Which adjusters were free: along x, along y, the pivot, as far as there are any.
+    response : (f, 3) array
+        Change of each free adjuster per unit of fore-aft, side and depth error.
+    hangs
+        The balance there.
+    """
+
+    positions_m: FloatArray
+    moved: npt.NDArray[np.intp]
+    response: FloatArray
+    hangs: Balance
+
+
+def depth(tree: Tree, theta: FloatArray, hangs: Balance, positions_m: FloatArray) -> float:
+    """Pivot above the center of gravity [m] as a drop time tells it: less what friction hides."""
+    above = tree.up * (positions_m[tree.pivot] - hangs.cg_m[0, 2])
+    friction = float(theta[tree.friction]) / (STANDARD_GRAVITY * float(hangs.mass_kg))
+    return float(above - FRICTION_SHIFT * friction)
+
+
+def settle(
+    tree: Tree,
+    theta: FloatArray,
+    positions_m: FloatArray,
+    free: Sequence[int],
+    wanted: tuple[float, float] | None,
+) -> Settled:
+    """Positions at which the build hangs upright and drops in the wanted time.
+
+    Parameters
+    ----------
+    theta : (p,) array
+    positions_m : (a,) array [m]
+        Where the adjusters stand.
+    free
+        Adjusters that may move, one an axis at most; the pivot among them if ``wanted``.
+    wanted
+        Drop time [s] and its factor; None keeps the pivot.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a free adjuster moves nothing.
+    """
+    positions = positions_m.copy()
+    moved = np.array(free, dtype=np.intp)
+    axes = _axes(tree, moved)
+    for _ in range(_STEPS):
+        hangs = balance(tree, theta, positions[None])
+        slopes = _slopes(tree, hangs, moved)[axes]
+        error = _errors(tree, theta, hangs, positions, wanted)[axes]
+        positions[moved] -= np.linalg.solve(slopes, error)
+    response = np.zeros((len(moved), 3))
+    response[:, axes] = -np.linalg.inv(slopes)
+    return Settled(positions, moved, response, balance(tree, theta, positions[None]))
+
+
+def _axes(tree: Tree, moved: npt.NDArray[np.intp]) -> list[int]:
+    return ["xyz".index(tree.scales[index].axis) if index != tree.pivot else 2 for index in moved]
+
+
+def _slopes(tree: Tree, hangs: Balance, moved: npt.NDArray[np.intp]) -> FloatArray:
+    """Change of fore-aft, side and depth error per unit of each free adjuster, (3, f)."""
+    share = hangs.part_mass_kg / hangs.mass_kg
+    slopes = np.einsum("n,nai->ia", share, tree.slides)
+    slopes[2] = -tree.up * slopes[2]
+    slopes[2, tree.pivot] += tree.up
+    return slopes[:, moved]
+
+
+def _errors(
+    tree: Tree,
+    theta: FloatArray,
+    hangs: Balance,
+    positions: FloatArray,
+    wanted: tuple[float, float] | None,
+) -> FloatArray:
+    across = hangs.cg_m[0, :2] - np.array(tree.rig.pivot_at)
+    if wanted is None:
+        return np.array([*across, 0.0])
+    k2 = hangs.gyration_m2[0]
+    ask = height(np.float64(wanted[0]), np.float64(wanted[1]), k2)
+    return np.array([*across, depth(tree, theta, hangs, positions) - ask])

@@ -1,0 +1,85 @@
+"""Stands: a build at one set of readings of its adjusters, on one day of being put together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from riglog.estimation.forward import balance
+from riglog.estimation.kit import Hung
+from riglog.estimation.parameters import Parameters
+from riglog.estimation.rows import Seats, seats
+from riglog.estimation.tree import Tree, flatten
+
+FloatArray = npt.NDArray[np.float64]
+# An adjuster that nobody set may stand anywhere.
+UNSET_SD_M = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """Where a tree stands.
+
+    Attributes
+    ----------
+    positions_m : (a,) array
+        What the readings of the adjusters say.
+    settings : (a,) array of int
+        Column of the error of each, shared by all that was read at this stand.
+    seats
+        Each part's share of the rigging error.
+    """
+
+    tree: Tree
+    positions_m: FloatArray
+    settings: npt.NDArray[np.intp]
+    seats: Seats
+
+    def positions(self, theta: FloatArray) -> FloatArray:
+        """Where the adjusters really stand, (a,) [m], by the parameters theta (p,)."""
+        return self.positions_m + theta[self.settings]
+
+
+class Stands:
+    """Trees by version and stands by where the rig stood, each made once and shared."""
+
+    def __init__(self, parameters: Parameters) -> None:
+        self.parameters = parameters
+        self._trees: dict[tuple[str, ...], Tree] = {}
+
+    def tree(self, hung: Hung) -> Tree:
+        """The flattened build; one for all days on which its components were the same things."""
+        key = (hung.version, *self._epochs(hung))
+        if key not in self._trees:
+            self._trees[key] = flatten(self.parameters, hung)
+        return self._trees[key]
+
+    def _epochs(self, hung: Hung) -> tuple[str, ...]:
+        kit = self.parameters.kit
+        if not kit.former:
+            return ()
+        return tuple(kit.component_on(part.component, hung.day)[0] for part in hung.build.parts)
+
+    def stand(self, hung: Hung) -> Stand:
+        """Where a build stands, each setting with its own error."""
+        tree = self.tree(hung)
+        columns = [
+            self._setting(hung, name, scale.step)
+            for name, scale in zip(tree.adjusters, tree.scales, strict=True)
+        ]
+        nowhere = np.zeros((1, len(tree.adjusters)))
+        nominal = balance(tree, self.parameters.mean, nowhere)
+        session = hung.build.id, hung.day
+        return Stand(
+            tree,
+            tree.positions(hung),
+            np.array(columns, dtype=np.intp),
+            seats(tree, session, nominal.part_mass_kg),
+        )
+
+    def _setting(self, hung: Hung, name: str, step: float) -> int:
+        reading = hung.settings.get(name)
+        sd = UNSET_SD_M if reading is None else step
+        return self.parameters.setting((hung.version, name, str(reading), hung.day), sd)[0]

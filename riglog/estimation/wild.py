@@ -1,0 +1,122 @@
+"""Readings that are not to be believed.
+
+A mark misread or a clamp not closed puts a height off by a centimeter. A robust loss on the times
+does nothing about it, because the setting error swallows it. What works is to weigh up the
+explanations "no reading is wild", "this one is", "these two are", each wild one with a standard
+deviation of ``WILD_SD_M`` more, by how well they explain all that was logged, and to answer with
+the mixture.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from riglog.estimation.posterior import Posterior
+from riglog.estimation.rows import Rows, covariance
+
+FloatArray = npt.NDArray[np.float64]
+WILD_SHARE = 0.05
+WILD_SD_M = 0.010
+_NEGLIGIBLE = 1e-5
+_MAY_BE_WILD = frozenset({"drop", "height"})
+
+
+@dataclass(frozen=True, slots=True)
+class Mixture:
+    """Normal components of asked quantities: weight (h,), change (h, l), covariance (h, l, l)."""
+
+    weight: FloatArray
+    change: FloatArray
+    covariance: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class Explanations:
+    """Which claims are wild, two at most, by index into the claims (-1 for none), and how likely.
+
+    Attributes
+    ----------
+    wild : (h, 2) array of int
+    probability : (h,) array
+    """
+
+    wild: npt.NDArray[np.intp]
+    probability: FloatArray
+
+
+def explanations(posterior: Posterior) -> Explanations:
+    """Every explanation that is not negligible, the likeliest first."""
+    claims = posterior.observations.claims
+    suspects = np.array(
+        [i for i, claim in enumerate(claims) if claim.kind in _MAY_BE_WILD], dtype=np.intp
+    )
+    wild = _candidates(suspects)
+    score = _log_odds(posterior, wild)
+    weight = np.exp(score - score.max())
+    weight /= weight.sum()
+    order = np.argsort(-weight, kind="stable")
+    order = order[weight[order] > _NEGLIGIBLE]
+    return Explanations(wild[order], weight[order] / weight[order].sum())
+
+
+def _candidates(suspects: npt.NDArray[np.intp]) -> npt.NDArray[np.intp]:
+    first, second = np.triu_indices(len(suspects), 1)
+    pairs = np.stack([suspects[first], suspects[second]], axis=1)
+    ones = np.stack([suspects, np.full(len(suspects), -1)], axis=1)
+    return np.concatenate([[[-1, -1]], ones, pairs]).astype(np.intp)
+
+
+def _log_odds(posterior: Posterior, wild: npt.NDArray[np.intp]) -> FloatArray:
+    """Logarithm of each explanation's odds against "none", up to a constant.
+
+    Adding V to the variance of claims E changes the log-likelihood of the innovation r by
+    (1/2) u' (1/V + E' S E)^-1 u - (1/2) log det(1 + V E' S E) with S the precision, u = E' S r.
+    """
+    inner = _inner(posterior, wild)
+    picked = _pick((posterior.precision @ posterior.innovation)[None], wild)[:, 0]
+    gain = 0.5 * np.einsum("hi,hij,hj->h", picked, np.linalg.inv(inner), picked)
+    # 1/V + S_ii >= 1/V and the determinant is that of V (1/V + S) without its empty slots.
+    _, log_det = np.linalg.slogdet(WILD_SD_M**2 * inner)
+    count = np.sum(wild >= 0, axis=1)
+    return gain - 0.5 * log_det + count * np.log(WILD_SHARE / (1 - WILD_SHARE))
+
+
+def _inner(posterior: Posterior, wild: npt.NDArray[np.intp]) -> FloatArray:
+    """1/V + E' S E, (h, 2, 2); an empty slot holds 1/V alone."""
+    # One row and column of zeros more is what an empty slot, -1, picks.
+    padded = np.pad(posterior.precision, (0, 1))
+    return padded[wild[:, :, None], wild[:, None, :]] + np.eye(2) / WILD_SD_M**2
+
+
+def _pick(values: FloatArray, wild: npt.NDArray[np.intp]) -> FloatArray:
+    """Entries of (l, k) values at the wild claims, (h, l, 2), zero where there is none."""
+    padded = np.pad(values, ((0, 0), (0, 1)))
+    return np.moveaxis(padded[:, wild], 0, 1)
+
+
+def mixture(posterior: Posterior, why: Explanations, asked: Rows) -> Mixture:
+    """What the explanations, taken together, say of l asked rows beyond the best fit.
+
+    The change is from the value at ``posterior.theta``, where every claim was believed.
+    """
+    cross = posterior.cross(asked)
+    gain = cross @ posterior.precision
+    pulled = _pick(gain, why.wild)
+    solved = np.einsum("hlj,hji->hli", pulled, np.linalg.inv(_inner(posterior, why.wild)))
+    picked = _pick((posterior.precision @ posterior.innovation)[None], why.wild)[:, 0]
+    prior = covariance(posterior.prior_variance, asked, asked)
+    return Mixture(
+        why.probability,
+        # Rigging is no parameter: what it adds to the asked value is not in theta.
+        _rigging(posterior, asked, gain) - np.einsum("hli,hi->hl", solved, picked),
+        prior - gain @ cross.T + np.einsum("hli,hmi->hlm", solved, pulled),
+    )
+
+
+def _rigging(posterior: Posterior, asked: Rows, gain: FloatArray) -> FloatArray:
+    """Part of the best estimate of the asked rows that is not in the parameters, (l,)."""
+    shift = posterior.theta - posterior.prior_mean
+    return np.asarray(gain @ posterior.innovation - asked.jacobian @ shift)
