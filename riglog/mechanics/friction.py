@@ -25,7 +25,7 @@ import numpy as np
 import numpy.typing as npt
 
 from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray, floats
-from riglog.mechanics.pendulum import HORIZONTAL, drop_time, reaches
+from riglog.mechanics.pendulum import HORIZONTAL, drop_time, reaches, slowest_angle
 
 _COARSEST = 0.32  # node distance of the first rule
 _EDGE = 3.9  # the weights beyond are under half an ulp
@@ -193,26 +193,42 @@ def _integrals(fall: _Fall, *, gradient: bool) -> FloatArray:
     shape = np.broadcast_shapes(*(np.shape(field) for field in fall))
     rows = np.stack([np.broadcast_to(field, shape).ravel() for field in fall])
     results = [
-        _double_exponential(_Fall(*rows[:, start : start + _CHUNK, None]), gradient=gradient)
+        _whole_way(_Fall(*rows[:, start : start + _CHUNK, None]), gradient=gradient)
         for start in range(0, rows.shape[1], _CHUNK)
     ]
     integrals: FloatArray = np.concatenate(results, axis=1).reshape((-1, *shape)) * fall.scale
     return integrals
 
 
-def _double_exponential(fall: _Fall, *, gradient: bool) -> FloatArray:
+def _whole_way(fall: _Fall, *, gradient: bool) -> FloatArray:
     """Integrals of falls along the first axis of (n, 1) fields, without the scale.
+
+    Where a rig nearly comes to rest on the way, the way is cut there.
+    """
+    cut = np.minimum(slowest_angle(fall.p, fall.q, fall.friction), fall.angle)
+    total = _double_exponential(fall, 0.0 * cut, cut, gradient=gradient)
+    again = (cut < fall.angle)[:, 0]
+    if np.any(again):
+        rest, start = _Fall(*(field[again] for field in fall)), cut[again]
+        total[:, again] += _double_exponential(rest, start, rest.angle - start, gradient=gradient)
+    return total
+
+
+def _double_exponential(
+    fall: _Fall, start: FloatArray, length: FloatArray, *, gradient: bool
+) -> FloatArray:
+    """Integrals over part of the way.
 
     The double exponential rule (H. Takahasi & M. Mori, Publ. RIMS Kyoto 9 (1974) 721-741) takes
     the inverse square root at the release in its stride, and one at the stop line too, which is
     what a rig that barely gets there has.
     """
     distance = _COARSEST
-    total = _sums(fall, 0, gradient=gradient)
+    total: FloatArray = _sums(fall, start, length, 0, gradient=gradient)
     for level in range(1, _HALVINGS + 1):
         coarse = distance * total
         distance *= 0.5
-        total = total + _sums(fall, level, gradient=gradient)
+        total = total + _sums(fall, start, length, level, gradient=gradient)
         fine: FloatArray = distance * total
         # The derivative by f, in the last row, is the largest of the three and never zero.
         yardstick = fine[[0, -1, -1, -1][: len(fine)]]
@@ -221,12 +237,15 @@ def _double_exponential(fall: _Fall, *, gradient: bool) -> FloatArray:
     raise ValueError("this rig turns round too close to the stop line to time it")
 
 
-def _sums(fall: _Fall, level: int, *, gradient: bool) -> FloatArray:
+def _sums(
+    fall: _Fall, start: FloatArray, length: FloatArray, level: int, *, gradient: bool
+) -> FloatArray:
     fraction, weight = _nodes(level)
-    sinc, versine = _over_angle(fall.angle * fraction)
+    delta = start + length * fraction
+    sinc, versine = _over_angle(delta)
     # Rounding may take the slope at a turning point below zero; then the rule does not settle.
     slope = np.maximum(fall.p * sinc - fall.q * versine - fall.friction, _TINY)
-    terms = weight * (fall.angle / slope) ** 0.5
+    terms = length * weight / (delta * slope) ** 0.5
     if not gradient:
         return terms.sum(axis=-1)[None]
     per_slope = -0.5 * terms / slope
@@ -242,11 +261,11 @@ def _over_angle(delta: FloatArray) -> tuple[FloatArray, FloatArray]:
 
 @cache
 def _nodes(level: int) -> tuple[FloatArray, FloatArray]:
-    """Fractions of the fall and their weights, times the root of the fraction, new at a level."""
+    """Fractions of the way, and their weights, that are new at a level."""
     distance = _COARSEST * 0.5**level
     last = int(_EDGE / distance)
     steps = np.arange(-last, last + 1)
     t = distance * (steps if level == 0 else steps[steps % 2 == 1])
     stretched = np.pi * np.sinh(t)
     fraction = 1.0 / (1.0 + np.exp(-stretched))
-    return fraction, np.pi * np.cosh(t) * fraction**0.5 / (1.0 + np.exp(stretched))
+    return fraction, np.pi * np.cosh(t) * fraction / (1.0 + np.exp(stretched))

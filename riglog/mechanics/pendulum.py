@@ -80,14 +80,21 @@ def _passes_under_torque(
         done: FloatArray = turn * np.sin(delta) - 2.0 * drop * half * half - friction * delta
         return done
 
+    lowest = np.minimum(slowest_angle(turn, drop, friction), angle)
+    passes: BoolArray = (turn > friction) & (work(angle) > 0.0) & (work(lowest) > 0.0)
+    return passes
+
+
+def slowest_angle(turn: FloatArray, drop: FloatArray, friction: FloatArray) -> FloatArray:
+    """Angle fallen [rad] at which the speed has a minimum on the way, inf if it has none.
+
+    The work done per unit angle, r sin(psi) - f at the lean psi from rest, goes from negative to
+    positive where gravity balances the torque upside down.
+    """
     r = np.hypot(turn, drop)
-    # Where gravity balances the torque, as lean from rest; the release lies above it.
     balance = np.arcsin(np.clip(friction / np.maximum(r, 1e-300), -1.0, 1.0))
     release = balance + np.mod(np.arctan2(turn, drop) - balance, 2.0 * np.pi)
-    lowest = release + np.pi + balance
-    dips = (abs(friction) < r) & (lowest < angle)
-    passes: BoolArray = (turn > friction) & (work(angle) > 0.0) & (~dips | (work(lowest) > 0.0))
-    return passes
+    return np.where(abs(friction) < r, release + np.pi + balance, np.inf)
 
 
 def drop_time(
