@@ -121,6 +121,12 @@ def quoted(text: str) -> str:
     return '"' + "".join(c if c.isprintable() else ascii(c)[1:-1] for c in shown) + '"'
 
 
+def name_shown(name: str) -> str:
+    """A name as it is, and anything else in quotes."""
+    plain = name.isascii() and name.replace("-", "").replace(".", "").isalnum()
+    return name if plain and len(name) <= _SHOWN else quoted(name)
+
+
 def nearest(word: str, known: Iterable[str]) -> str:
     """The known word that is most like this one, or "" where none is near."""
     from difflib import get_close_matches  # only on the way to a message

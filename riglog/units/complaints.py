@@ -72,6 +72,9 @@ def _division(plain: str, unit: Unit) -> Iterator[Complaint]:
 
 def _bare(plain: str, unit: Unit) -> Iterator[Complaint]:
     if re.fullmatch(rf"{_FIGURE}([eE][+-]?[0-9]+)?|[+-]?([0-9]+ )?[0-9]+/[0-9]+", plain):
+        if unit.si == "1":  # 0.5 can be half of it or half a percent
+            yield f"{quoted(plain)} has no unit", "write a share in %, as 0.5 %"
+            return
         symbols = symbols_for(unit)
         mend = f"write {listed(symbols)} behind it, as {plain} {_example(unit).partition(' ')[2]}"
         yield f"{quoted(plain)} has no unit", mend
