@@ -123,7 +123,7 @@ def quoted(text: str) -> str:
 
 def name_shown(name: str) -> str:
     """A name as it is, and anything else in quotes."""
-    plain = name.isascii() and name.replace("-", "").replace(".", "").isalnum()
+    plain = name.isascii() and name.translate({45: None, 46: None, 95: None}).isalnum()
     return name if plain and len(name) <= _SHOWN else quoted(name)
 
 

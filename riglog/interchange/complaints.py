@@ -7,9 +7,9 @@ from collections.abc import Mapping as AnyMapping
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Annotated, Any, get_args, get_origin, get_type_hints
 
-from riglog.errors import Finding, listed, mend_word, name_shown, quoted
+from riglog.errors import Finding, listed, mend_word, quoted
 from riglog.interchange.adapters import SHAPES, key_of
-from riglog.interchange.nodes import Faulty, Mapping, Node, Path, Scalar, Sequence, follow, line_of
+from riglog.interchange.nodes import Faulty, Node, Path, follow, line_of, path_words, shown
 
 if TYPE_CHECKING:
     from pydantic import ValidationError
@@ -89,30 +89,3 @@ def _noun_in(hint: Any) -> Any:
     if is_dataclass(hint) or get_origin(hint) in {tuple, AnyMapping}:
         return hint
     return next((arg for arg in map(_noun_in, get_args(hint)) if arg is not None), None)
-
-
-def path_words(node: Node, path: Path) -> str:
-    """A path as people read it: ``adjusters.pivot.travel``; values of a plain list share one."""
-    words: list[str] = []
-    for index, step in enumerate(path):
-        if step == "[key]":
-            continue
-        word = step if isinstance(step, str) else name_of(follow(node, path[: index + 1]))
-        words.extend([name_shown(word)] if word else [])
-    return ".".join(words)
-
-
-def name_of(node: Node) -> str:
-    """What a noun in a list is called, where it has a name."""
-    if isinstance(node, Mapping):
-        for key in ("as", "id", "component"):
-            if isinstance(named := node.items.get(key), Scalar):
-                return named.text
-    return ""
-
-
-def shown(node: Node) -> str:
-    """A value as it was written."""
-    if isinstance(node, Sequence):
-        return f"[{', '.join(item.text for item in node.items if isinstance(item, Scalar))}]"
-    return quoted(node.text) if isinstance(node, Scalar) else "it"

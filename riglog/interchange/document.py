@@ -10,9 +10,11 @@ from riglog.interchange.nodes import (
     Faulty,
     Mapping,
     Node,
+    Path,
     Scalar,
     Sequence,
     line_of,
+    path_words,
     plain,
     read_nodes,
 )
@@ -34,12 +36,14 @@ class Placed(Generic[N]):
     """A noun and where it was written."""
 
     noun: N
+    title: str
     file: str
     node: Node
 
-    def finding(self, path: tuple[str | int, ...], message: str, mend: str) -> Finding:
-        """A finding at the line of what a path of document keys leads to."""
-        return Finding(self.file, line_of(self.node, path), message, mend)
+    def finding(self, path: Path, message: str, mend: str) -> Finding:
+        """A finding about what a path of document keys leads to, at its line."""
+        where = " ".join(filter(None, (self.title, path_words(self.node, path))))
+        return Finding(self.file, line_of(self.node, path), f"{where}: {message}", mend)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +121,7 @@ class _Reader:
             for key in KEYS[1:]:
                 for node in self._list(root, key):
                     self._noun(key, node)
+            self._repeated_ids(root)
 
     def _version_fits(self, root: Mapping) -> bool:
         version = root.items.get("riglog")
@@ -153,6 +158,20 @@ class _Reader:
         if noun is not None:
             self._validate(key, noun, node)
 
+    def _repeated_ids(self, root: Mapping) -> None:
+        """Ids are one namespace, and one thing is described once."""
+        first: dict[str, int] = {}
+        for key in KEYS[1:4]:
+            items = root.items.get(key)
+            for node in items.items if isinstance(items, Sequence) else []:
+                for name in _ids(node) if isinstance(node, Mapping) else ():
+                    line = line_of(node, ("id",))
+                    if first.setdefault(name, line) != line:
+                        message = (
+                            f"the id {name_shown(name)} stands twice, first on line {first[name]}"
+                        )
+                        self._note(line, message, "keep one of them, or choose another id")
+
     def _class(self, key: str, node: Mapping) -> type | None:
         if key != "readings":
             return {"components": Component, "rigs": Rig, "builds": Build}[key]
@@ -181,7 +200,7 @@ class _Reader:
             self._findings.extend(found)
             self._unread.update(_ids(node))
         else:
-            self._nouns[key].append(Placed(read, self._file, node))
+            self._nouns[key].append(Placed(read, _title(key, node), self._file, node))
 
     def _note(self, line: int, message: str, mend: str) -> None:
         self._findings.append(Finding(self._file, line, message, mend))

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from riglog.errors import Finding, quoted
+from riglog.errors import Finding, name_shown, quoted
 from riglog.interchange.source import UnreadableError, decode, syntax_finding
 
 if TYPE_CHECKING:
@@ -103,6 +103,33 @@ def _child(node: Node, step: str | int) -> Node | None:
     if isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
         return node.items[step]
     return None
+
+
+def path_words(node: Node, path: Path) -> str:
+    """A path as people read it: ``adjusters.pivot.travel``; values of a plain list share one."""
+    words: list[str] = []
+    for index, step in enumerate(path):
+        if step == "[key]":
+            continue
+        word = step if isinstance(step, str) else name_of(follow(node, path[: index + 1]))
+        words.extend([name_shown(word)] if word else [])
+    return ".".join(words)
+
+
+def name_of(node: Node) -> str:
+    """What a noun in a list is called, where it has a name."""
+    if isinstance(node, Mapping):
+        for key in ("as", "id", "component"):
+            if isinstance(named := node.items.get(key), Scalar):
+                return named.text
+    return ""
+
+
+def shown(node: Node) -> str:
+    """A value as it was written."""
+    if isinstance(node, Sequence):
+        return f"[{', '.join(item.text for item in node.items if isinstance(item, Scalar))}]"
+    return quoted(node.text) if isinstance(node, Scalar) else "it"
 
 
 def read_nodes(data: bytes | str, file: str) -> tuple[Node | None, list[Finding]]:

@@ -1,0 +1,166 @@
+"""Whether the nouns of documents fit together, and with what the library has.
+
+Pure: nouns and a lookup in, findings out. Every name that stands for something must be known,
+every part must hang on the rig, every setting must be one that a hand could make.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from riglog.interchange.build_checks import check_build
+from riglog.interchange.frames import check_head, check_settings, check_states, frame_of
+from riglog.interchange.world import World, by_id, named, unknown_words
+from riglog.records import Drop, Lean, Swing
+from riglog.units import RADIAN, exact
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from riglog.errors import Finding
+    from riglog.interchange.document import Document, Placed
+    from riglog.interchange.world import Known
+    from riglog.records import Adjuster, Component, Mount, Reading, Rig
+
+
+def cross_check(documents: Sequence[Document], known: Known) -> tuple[Finding, ...]:
+    """All that is wrong with some documents, by themselves and against a library.
+
+    Parameters
+    ----------
+    documents
+        They may name each other's nouns.
+    known
+        The library; ``Nothing()`` is an empty one.
+
+    Returns
+    -------
+    tuple of Finding
+        Sorted, those of ``documents`` among them; empty if all can be recorded.
+    """
+    world = World(documents, known)
+    found = {finding for document in documents for finding in document.findings}
+    found.update(_taken_ids(documents, known))
+    for document in documents:
+        found.update(_document(document, world))
+    return tuple(sorted(found))
+
+
+def _document(document: Document, world: World) -> Iterator[Finding]:
+    for component in document.components:
+        yield from _component(component, world)
+    for rig in document.rigs:
+        yield from _rig(rig)
+    for build in document.builds:
+        yield from check_build(build, world)
+    for reading in document.readings:
+        yield from _reading(reading, world)
+
+
+def _taken_ids(documents: Sequence[Document], known: Known) -> Iterator[Finding]:
+    """Ids are one namespace: of all documents, and of the library."""
+    first: dict[str, Placed[object]] = {}
+    for document in documents:
+        for kind, placed in named(document):
+            there = known.kind_of(placed.noun.id)
+            if there not in {None, kind}:
+                message = f"the library has a {there} of that id"
+                yield placed.finding(("id",), message, "choose another id")
+            earlier = first.setdefault(placed.noun.id, placed)
+            if earlier is not placed and earlier.file != placed.file:
+                message = f"the id stands in {earlier.file} too"
+                yield placed.finding(("id",), message, "keep one of them, or choose another id")
+
+
+def _component(placed: Placed[Component], world: World) -> Iterator[Finding]:
+    component = placed.noun
+    yield from _like(placed, world)
+    yield from _repeated_adjusters(placed, component.adjusters)
+    resolved = world.component(component.id) if not world.is_open(component) else None
+    if resolved:
+        yield from _moved_by(placed, component.mounts, resolved.adjusters)
+
+
+def _like(placed: Placed[Component], world: World) -> Iterator[Finding]:
+    seen, name = [placed.noun.id], placed.noun.like
+    while name is not None and name not in seen and name not in world.unread:
+        seen.append(name)
+        found = world.bare_component(name)
+        if found is None and len(seen) == 2:
+            message = f"there is no component {name}"
+            yield placed.finding(("like",), message, world.mend("component", name))
+        name = found.like if found else None
+    if name == placed.noun.id:
+        message = f"it is like itself: {' like '.join([*seen, name])}"
+        yield placed.finding(("like",), message, "take one of them out")
+
+
+def _rig(placed: Placed[Rig]) -> Iterator[Finding]:
+    rig = placed.noun
+    yield from _repeated_adjusters(placed, rig.adjusters)
+    yield from _moved_by(placed, rig.mounts, rig.adjusters)
+    pivot = by_id(rig.adjusters).get("pivot")
+    if pivot is None:
+        mend = "add {id: pivot, axis: z}, which tells where the tilt axis is"
+        yield placed.finding(("adjusters",), "no adjuster is called pivot", mend)
+    elif pivot.axis != "z":
+        path = ("adjusters", rig.adjusters.index(pivot), "axis")
+        yield placed.finding(path, f"the pivot goes along {pivot.axis}", "write axis: z")
+
+
+def _repeated_adjusters(
+    placed: Placed[Rig] | Placed[Component], adjusters: Sequence[Adjuster]
+) -> Iterator[Finding]:
+    counts = Counter(adjuster.id for adjuster in adjusters)
+    for index, adjuster in enumerate(adjusters):
+        if counts[adjuster.id] > 1:
+            message = f"{counts[adjuster.id]} adjusters have this id"
+            yield placed.finding(("adjusters", index, "id"), message, "give each its own")
+
+
+def _moved_by(
+    placed: Placed[Rig] | Placed[Component],
+    mounts: Mapping[str, Mount],
+    adjusters: Iterable[Adjuster],
+) -> Iterator[Finding]:
+    names = by_id(adjusters)
+    for mount, spec in mounts.items():
+        for name in spec.moved_by:
+            if name not in names:
+                message = f"there is no adjuster {name}"
+                mend = unknown_words(name, names, "adjusters")
+                yield placed.finding(("mounts", mount, "moved_by"), message, mend)
+
+
+def _reading(placed: Placed[Reading], world: World) -> Iterator[Finding]:
+    reading = placed.noun
+    yield from _contradictions(placed)
+    if reading.build in world.unread:
+        return
+    build = world.build(reading.build)
+    if build is None:
+        message, mend = f"there is no build {reading.build}", world.mend("build", reading.build)
+        yield placed.finding(("build",), message, mend)
+        return
+    frame = frame_of(build, world)
+    yield from check_settings(placed, reading.settings, frame)
+    yield from check_states(placed, reading.states, frame)
+    yield from check_head(placed, reading.head, frame)
+
+
+def _contradictions(placed: Placed[Reading]) -> Iterator[Finding]:
+    """Figures of one reading that exclude each other."""
+    match placed.noun:
+        case Drop(release=release, stop=stop) if abs(stop) >= release:
+            message = (
+                f"it stops at {exact(stop, RADIAN)} and was let go at {exact(release, RADIAN)}"
+            )
+            yield placed.finding(("stop",), message, "write a smaller angle than that of release")
+        case Swing(start=start, end=float(end)) if end > start:
+            message = f"the swings grow from {exact(start, RADIAN)} to {exact(end, RADIAN)}"
+            yield placed.finding(("to",), message, "write the angle of the last swing")
+        case Lean(lean=None, side=None):
+            yield placed.finding((), "it says no angle", "add lean, or side")
+        case _:
+            pass
