@@ -159,18 +159,15 @@ class _Reader:
             self._validate(key, noun, node)
 
     def _repeated_ids(self, root: Mapping) -> None:
-        """Ids are one namespace, and one thing is described once."""
+        """Ids are one namespace, and a document describes a thing once."""
         first: dict[str, int] = {}
-        for key in KEYS[1:4]:
-            items = root.items.get(key)
-            for node in items.items if isinstance(items, Sequence) else []:
-                for name in _ids(node) if isinstance(node, Mapping) else ():
-                    line = line_of(node, ("id",))
-                    if first.setdefault(name, line) != line:
-                        message = (
-                            f"the id {name_shown(name)} stands twice, first on line {first[name]}"
-                        )
-                        self._note(line, message, "keep one of them, or choose another id")
+        for node in (node for key in KEYS[1:4] for node in _mappings(root.items.get(key))):
+            for name in _ids(node):
+                line = line_of(node, ("id",))
+                if name in first:
+                    message = f"the id {name_shown(name)} stands twice, first on line {first[name]}"
+                    self._note(line, message, "keep one of them, or choose another id")
+                first.setdefault(name, line)
 
     def _class(self, key: str, node: Mapping) -> type | None:
         if key != "readings":
@@ -220,3 +217,8 @@ def _ids(node: Mapping) -> Iterator[str]:
     named = node.items.get("id")
     if isinstance(named, Scalar):
         yield named.text
+
+
+def _mappings(node: Node | None) -> list[Mapping]:
+    items = node.items if isinstance(node, Sequence) else []
+    return [item for item in items if isinstance(item, Mapping)]
