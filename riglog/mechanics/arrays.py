@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 BoolArray: TypeAlias = npt.NDArray[np.bool_]
+IndexArray: TypeAlias = npt.NDArray[np.intp]
 
 STANDARD_GRAVITY = 9.80665  # [m/s^2], exact: 3rd CGPM, 1901
 

@@ -229,11 +229,11 @@ def _double_exponential(
         coarse = distance * total
         distance *= 0.5
         total = total + _sums(fall, start, length, level, gradient=gradient)
-        fine: FloatArray = distance * total
+        fine = distance * total
         # The derivative by f, in the last row, is the largest of the three and never zero.
         yardstick = fine[[0, -1, -1, -1][: len(fine)]]
         if np.all(abs(fine - coarse) < _SETTLED * yardstick):
-            return fine
+            return np.array(fine)
     raise ValueError("this rig turns round too close to the stop line to time it")
 
 
@@ -247,7 +247,7 @@ def _sums(
     slope = np.maximum(fall.p * sinc - fall.q * versine - fall.friction, _TINY)
     terms = length * weight / (delta * slope) ** 0.5
     if not gradient:
-        return terms.sum(axis=-1)[None]
+        return np.stack([terms.sum(axis=-1)])
     per_slope = -0.5 * terms / slope
     factors = (terms, per_slope * sinc, -per_slope * versine, -per_slope)
     return np.stack([factor.sum(axis=-1) for factor in factors])

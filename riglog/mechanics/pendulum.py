@@ -153,11 +153,13 @@ def drop_time(
     passes = reaches(d_m, x_m=x_m, release_rad=release_rad, stop_rad=stop_rad)
     if not np.all(passes & (k2_m2 >= 0.0) & (gravity > 0.0)):
         raise ValueError("this rig does not pass the stop line, or its k2 or gravity is negative")
-    # A rest angle of one scalar keeps the elliptic integral one scalar: 100,000 heights of a
-    # trimmed rig need it once.
-    rest = np.arctan2(x_m, d_m) if np.any(x_m) else floats(0.0)
+    psi0_rad = release_rad
+    if np.any(x_m) or np.any(d_m < 0.0):
+        sine, cosine = np.sin(release_rad), np.cos(release_rad)
+        psi0_rad = np.arctan2(d_m * sine - x_m * cosine, d_m * cosine + x_m * sine)
     r = np.hypot(x_m, d_m)
-    factor = swing_factor(release_rad - rest, stop_rad - rest)
+    # On a trimmed rig psi0 is the release: one scalar, one elliptic integral for all heights.
+    factor = swing_factor(psi0_rad, psi0_rad - (release_rad - stop_rad))
     time: FloatArray = ((k2_m2 + r * r) / (gravity * r)) ** 0.5 * factor
     return time
 

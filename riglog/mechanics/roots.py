@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from riglog.mechanics.arrays import FloatArray
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from riglog.mechanics.arrays import FloatArray, IndexArray
 
 _ULP = float(np.finfo(float).eps)
 _MOST_STEPS = 200
 
 
 def bracketed_root(
-    function: Callable[[FloatArray, FloatArray], FloatArray],
+    function: Callable[[FloatArray, IndexArray], FloatArray],
     ends: tuple[FloatArray, FloatArray],
     values: tuple[FloatArray, FloatArray],
     guess: FloatArray,
@@ -62,14 +65,13 @@ def bracketed_root(
         a, b, c, fa, fb, fc, limit, index = (
             array[go_on] for array in (a, b, c, fa, fb, fc, limit, index)
         )
-        step = np.clip(_next_step(a, b, c, fa, fb, fc), limit, 1.0 - limit)
+        step = np.clip(_next_step((a, b, c), (fa, fb, fc)), limit, 1.0 - limit)
     return result
 
 
-def _next_step(
-    a: FloatArray, b: FloatArray, c: FloatArray, fa: FloatArray, fb: FloatArray, fc: FloatArray
-) -> FloatArray:
+def _next_step(points: tuple[FloatArray, ...], values: tuple[FloatArray, ...]) -> FloatArray:
     """Fraction of the way from a to b that the next point lies at."""
+    (a, b, c), (fa, fb, fc) = points, values
     xi, phi = (a - b) / (c - b), (fa - fb) / (fc - fb)
     safe = (phi**2 < xi) & ((1.0 - phi) ** 2 < 1.0 - xi)
     a, b, c, fa, fb, fc = (array[safe] for array in (a, b, c, fa, fb, fc))
