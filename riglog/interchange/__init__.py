@@ -3,6 +3,7 @@
 from riglog.interchange.cross_check import cross_check
 from riglog.interchange.document import Document, Placed, read_document, read_file
 from riglog.interchange.world import Known, Nothing
+from riglog.interchange.writer import write_document
 
 __all__ = [
     "Document",
@@ -12,4 +13,5 @@ __all__ = [
     "cross_check",
     "read_document",
     "read_file",
+    "write_document",
 ]

@@ -6,12 +6,13 @@ mount may be a bare list, a load a single mass. A model is built when its noun i
 
 from __future__ import annotations
 
+import re
 import types
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import MISSING, fields, is_dataclass
 from dataclasses import Field as NounField
 from functools import cache, partial
-from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, Union, cast, get_args, get_origin, get_type_hints
 
 from pydantic import (
     AfterValidator,
@@ -22,12 +23,13 @@ from pydantic import (
     Field,
     PlainValidator,
     Tag,
+    WithJsonSchema,
     create_model,
 )
-from pydantic_core import PydanticCustomError
+from pydantic_core import PydanticCustomError, PydanticUndefined
 
 from riglog.errors import CallError
-from riglog.interchange import forms
+from riglog.interchange import forms, shapes
 from riglog.records import LoadRange, Mount, Rig
 from riglog.records.limits import Ascending, Limit, Text
 from riglog.units import Unit, parse
@@ -47,12 +49,18 @@ def key_of(spec: NounField[Any]) -> str:
     return str(spec.metadata.get("key", spec.name))
 
 
-@cache
 def model(noun: type) -> type[BaseModel]:
     """The pydantic model whose fields read what a document says of a noun."""
+    # A class is hashable, whatever its metaclass might say.
+    return _model(cast("Hashable", noun))
+
+
+@cache
+def _model(noun: type) -> type[BaseModel]:
     hints = get_type_hints(noun, include_extras=True)
     members: dict[str, Any] = {
-        spec.name: (_field(noun, spec, hints[spec.name]), _default(spec)) for spec in fields(noun)
+        spec.name: (_field(noun, spec, hints[spec.name]), _default(noun, spec))
+        for spec in fields(noun)
     }
     config = ConfigDict(extra="forbid")
     return create_model(noun.__name__, __config__=config, __doc__=noun.__doc__, **members)
@@ -64,9 +72,17 @@ def _field(noun: type, spec: NounField[Any], hint: Any) -> Any:
     return form(hint)
 
 
-def _default(spec: NounField[Any]) -> Any:
+def _default(noun: type, spec: NounField[Any]) -> Any:
     required = spec.default is MISSING and spec.default_factory is MISSING
-    return Field(alias=key_of(spec)) if required else Field(default=None, alias=key_of(spec))
+    default = PydanticUndefined if required else None
+    return Field(default, alias=key_of(spec), description=description(noun, spec.name) or None)
+
+
+def description(noun: type, field: str) -> str:
+    """The sentences of a noun's docstring that name a field."""
+    text = " ".join(" ".join(base.__doc__ or "" for base in noun.__mro__[:-1]).split())
+    sentences = re.split(r"(?<=\.) (?=[A-Z`])", text)
+    return " ".join(each for each in sentences if f"``{field}``" in each).replace("``", "")
 
 
 def noun_of(noun: type, read: BaseModel) -> Any:
@@ -80,7 +96,7 @@ def form(hint: Any) -> Any:
     if origin is Annotated:
         return _annotated(args[0], args[1:])
     if origin is Literal:
-        return leaf(partial(forms.choice, words=args))
+        return leaf(partial(forms.choice, words=args), shapes.choice(args))
     if origin in {Union, types.UnionType}:
         return _union(tuple(arg for arg in args if arg is not types.NoneType))
     if origin is tuple:
@@ -88,7 +104,7 @@ def form(hint: Any) -> Any:
     if isinstance(origin, type) and issubclass(origin, Mapping):
         table = _dict[form(args[0]), form(args[1])]
         return _annotate[table, BeforeValidator(_a_mapping)]
-    return leaf(_PLAIN[hint]) if hint in _PLAIN else _shorthand(hint)
+    return leaf(_PLAIN[hint], shapes.PLAIN[hint]) if hint in _PLAIN else _shorthand(hint)
 
 
 def _list_of(args: tuple[Any, ...]) -> Any:
@@ -111,9 +127,9 @@ def _annotated(hint: Any, marks: tuple[Any, ...]) -> Any:
     read = form(hint)
     for mark in marks:
         if isinstance(mark, Unit):
-            read = leaf(partial(parse, unit=mark))
+            read = leaf(partial(parse, unit=mark), shapes.quantity(mark))
         elif isinstance(mark, Text):
-            read = leaf(forms.TEXTS[mark])
+            read = leaf(forms.TEXTS[mark], shapes.TEXTS[mark])
         else:
             read = _annotate[read, AfterValidator(partial(_within, mark))]
     return read
@@ -125,9 +141,9 @@ def _within(limit: Limit, value: Any) -> Any:
     return value
 
 
-def leaf(read: Callable[[str], Any]) -> Any:
+def leaf(read: Callable[[str], Any], schema: shapes.Schema) -> Any:
     """A single value, read by a function that raises ``CallError`` with a hint."""
-    return _annotate[Any, PlainValidator(partial(_read, read))]
+    return _annotate[Any, PlainValidator(partial(_read, read)), WithJsonSchema(schema)]
 
 
 def _read(read: Callable[[str], Any], value: Any) -> Any:

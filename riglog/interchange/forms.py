@@ -19,7 +19,7 @@ LONGEST_NOTE = 10_000
 _OVERRIDES = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
 _BREAKS = re.compile("[\t\n\u2028\u2029]")
-_FIGURE = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})")
+_FIGURE = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,30})?|\.[0-9]{1,30})")
 _WHOLE = re.compile(r"[0-9]{1,6}")
 
 

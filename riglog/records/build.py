@@ -58,9 +58,12 @@ class Part:
 class Build:
     """What hangs on a rig for a shot.
 
-    ``settings`` are scale readings by adjuster; a component's adjuster is ``part.adjuster``.
-    ``also`` holds settings that the physics ignores. ``states`` names the state of each part that
-    has some. A part is listed after what it sits on or before it, as the writer likes.
+    ``mode`` is high with the camera above, low with the rig turned over. ``wanted_drop`` is the
+    drop time it is set for. ``parts`` is the tree of what hangs on it. ``settings`` are scale
+    readings by adjuster; a component's adjuster is ``part.adjuster``. ``also`` holds settings
+    that the physics ignores. ``head`` is what the powered head does. ``states`` names the state
+    of each part that has some. A part is listed after what it sits on or before it, as the writer
+    likes.
     """
 
     id: Id

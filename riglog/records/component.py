@@ -48,13 +48,18 @@ class Spread:
 class Component:
     """A thing with mass, in its own frame: from its own datum, along the rig's axes.
 
-    ``mass`` left out means nobody weighed it: a prior by kind stands in. ``cg`` left out means
-    half the height above the datum, and for a lens, matte box or filter half the length ahead of
-    it. ``inertia`` is the tensor about the center of gravity as ``(xx, yy, zz, xy, xz, yz)``, its
-    last three the tensor's off-diagonal elements; left out, it follows from ``shape`` and
-    ``size`` (fore-aft, across, tall). ``like`` names the type whose figures this unit takes over
-    where it states none, give or take ``spread``. ``modified`` is the day from which it is
-    another thing: readings before that day tell nothing about it.
+    ``mass`` left out means nobody weighed it: a prior by kind stands in. ``mass_sd`` is how well
+    the mass is known; ``by`` says how it was obtained, and stands for that. ``size`` is fore-aft,
+    across, tall. ``cg`` left out means half the height above the datum, and for a lens, matte box
+    or filter half the length ahead of it. ``cg_sd`` is how well the center of gravity is known,
+    per axis. ``inertia`` is the tensor about the center of gravity as
+    ``(xx, yy, zz, xy, xz, yz)``, its last three the tensor's off-diagonal elements; left out, it
+    follows from shape and size. ``mounts`` are the places on it that other parts sit on.
+    ``adjusters`` are slides of its own, such as a dovetail plate's. ``states`` override its
+    center of gravity, as a zoom's long end does. ``like`` names the type whose figures this unit
+    takes over where it states none. ``spread`` is how far it may lie from that type.
+    ``modified`` is the day from which it is another thing: readings before that day tell nothing
+    about it.
     """
 
     id: Id

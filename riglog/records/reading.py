@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Annotated, Literal, get_args
 
 from riglog.records.build import Head, Setting
-from riglog.records.limits import HALF_TURN, POSITIVE, AtLeastOne, Id, Instant, Note, Place
+from riglog.records.limits import HALF_TURN, POSITIVE, AtLeastOne, Between, Id, Instant, Note, Place
 from riglog.records.support import Length
 from riglog.units import Kilograms, Meters, Radians, Seconds
 
@@ -21,11 +21,16 @@ HORIZONTAL = 1.5707963267948966
 Time = Annotated[Seconds, POSITIVE]
 Mass = Annotated[Kilograms, POSITIVE]
 Angle = Annotated[Radians, HALF_TURN]
+FRAME_RATE = Between(0.0, 1e5, "frames per second, as 23.976")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Measured:
-    """What every reading has: the build, the day and hour, and where the rig stood."""
+    """What every reading has: the build, the day and hour, and where the rig stood.
+
+    ``on`` is when it was taken. ``settings`` are those that differed from where the rig stood.
+    ``head`` is what the powered head did. ``states`` names the state of each part that has some.
+    """
 
     build: Id
     on: Instant
@@ -40,8 +45,9 @@ class _Measured:
 class Drop(_Measured):
     """Drop times at one setting, seconds from release to the first pass through ``stop``.
 
-    ``release`` and ``stop`` are angles from upright. ``nose`` says which way the nose pointed at
-    release; nobody said means it is unknown. ``fps`` is the frame rate of a clip.
+    ``times`` are those of one setting, repeated. ``method`` is how they were taken. ``release``
+    and ``stop`` are angles from upright. ``nose`` says which way the nose pointed at release;
+    nobody said means it is unknown. ``fps`` is the frame rate of a clip.
     """
 
     kind: Literal["drop"] = "drop"
@@ -50,7 +56,7 @@ class Drop(_Measured):
     nose: Literal["up", "down"] | None = field(default=None, metadata={"key": "from"})
     release: Angle = HORIZONTAL
     stop: Radians = 0.0
-    fps: Annotated[float, POSITIVE] | None = None
+    fps: Annotated[float, FRAME_RATE] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,7 +23,8 @@ class LoadRange:
 class Rig:
     """A post rig or a ring rig.
 
-    One adjuster is called ``pivot``: it tells where the tilt axis is. ``pivot_at`` places that
+    ``mounts`` are the places that parts sit on. Of the ``adjusters``, one is called ``pivot``: it
+    tells where the tilt axis is. ``pivot_at`` places that
     axis across the post or guides (x, y); ``pivot_width`` is the distance between a ring's two
     side pivots. ``rated_load`` holds a range for each link that the maker rates; a single figure
     in a document stands for the whole rig under the name ``rig``.

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 LONGEST = 64
 # Beyond it, squares and products of quantities would leave the range of a float.
 GREATEST = 1e6
+LEAST = 1e-30
 
 # The true minus sign; non-breaking and thin spaces are white space to ``str.split``.
 _PLAIN = str.maketrans({"\u2212": "-"})
@@ -60,10 +61,16 @@ def parse(text: str, unit: Unit) -> float:
         raise QuantityError(message, hint=hint)
     total = sum(number(figure) * factor(symbol) for figure, symbol in terms)
     value = float(-total if plain.startswith("-") else total)
+    _check_size(plain, value)
+    return value
+
+
+def _check_size(plain: str, value: float) -> None:
     if abs(value) > GREATEST:
         message = f"{quoted(plain)} is more than any rig has"
         raise QuantityError(message, hint="check the figure and its unit")
-    return value
+    if 0 < abs(value) < LEAST:
+        raise QuantityError(f"{quoted(plain)} is next to nothing", hint="write 0")
 
 
 def parse_loose(text: str, unit: Unit, symbol: str) -> float:

@@ -6,7 +6,7 @@ import math
 from functools import cache
 from typing import TYPE_CHECKING
 
-from riglog.units.parsing import parse
+from riglog.units.parsing import GREATEST, LEAST, parse
 from riglog.units.symbols import factor
 
 if TYPE_CHECKING:
@@ -98,6 +98,11 @@ def exact(value_si: float, unit: Unit, symbol: str = "") -> str:
     symbol
         One of the unit's; by default the usual one, and g for less than a kilogram.
 
+    Raises
+    ------
+    ValueError
+        If the value is none that ``parse`` takes: not finite, or of an absurd size.
+
     Examples
     --------
     >>> from riglog.units import METER
@@ -107,6 +112,7 @@ def exact(value_si: float, unit: Unit, symbol: str = "") -> str:
     # Imported here: most commands show rounded figures only.
     from decimal import Decimal, localcontext
 
+    _check(value_si)
     symbol = symbol or ("g" if unit.si == "kg" and abs(value_si) < 1 else _USUAL[unit.si])
     with localcontext(prec=60):
         scale = factor(symbol)
@@ -114,6 +120,11 @@ def exact(value_si: float, unit: Unit, symbol: str = "") -> str:
     # 17 digits tell any two floats apart, whatever exact number both are divided by.
     texts = (f"{_plain(f'{figure:.{digits - 1}e}')} {symbol}" for digits in range(1, 18))
     return next(text for text in texts if parse(text, unit) == value_si)
+
+
+def _check(value_si: float) -> None:
+    if value_si and not LEAST <= abs(value_si) <= GREATEST:
+        raise ValueError(f"{value_si} is no quantity of a rig")
 
 
 def _plain(scientific: str) -> str:
