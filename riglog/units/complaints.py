@@ -109,7 +109,8 @@ def _same_letters(word: str, known: tuple[str, ...]) -> str:
 def _several(plain: str, unit: Unit) -> Iterator[Complaint]:
     """Terms that do not add up to one quantity."""
     known = "|".join(map(re.escape, sorted(symbols_for(unit), key=len, reverse=True)))
-    if len(re.findall(rf"[0-9.] *(?:{known})(?![^\s0-9])", plain)) > 1:
+    terms = re.findall(rf"[0-9.] *(?:{known})(?![^\s0-9])", plain)
+    if len(terms) > 1 and re.match(_FIGURE, plain):
         mend = "write whole figures from the large unit down to the small, one sign before all"
         yield f"{quoted(plain)} is more than one quantity", mend
 

@@ -6,10 +6,12 @@ import math
 from functools import cache
 from typing import TYPE_CHECKING
 
-from riglog.units.parsing import GREATEST, LEAST, parse
+from riglog.units.parsing import GREATEST, LEAST
 from riglog.units.symbols import factor
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from riglog.units.kinds import Unit
 
 _USUAL = {
@@ -111,15 +113,17 @@ def exact(value_si: float, unit: Unit, symbol: str = "") -> str:
     """
     # Imported here: most commands show rounded figures only.
     from decimal import Decimal, localcontext
+    from fractions import Fraction
 
     _check(value_si)
     symbol = symbol or ("g" if unit.si == "kg" and abs(value_si) < 1 else _USUAL[unit.si])
+    scale = factor(symbol)
     with localcontext(prec=60):
-        scale = factor(symbol)
         figure = Decimal(value_si) * scale.denominator / scale.numerator
     # 17 digits tell any two floats apart, whatever exact number both are divided by.
-    texts = (f"{_plain(f'{figure:.{digits - 1}e}')} {symbol}" for digits in range(1, 18))
-    return next(text for text in texts if parse(text, unit) == value_si)
+    rounded = (Decimal(f"{figure:.{digits - 1}e}") for digits in range(1, 18))
+    same = next(each for each in rounded if float(Fraction(each) * scale) == value_si)
+    return f"{_plain(same)} {symbol}"
 
 
 def _check(value_si: float) -> None:
@@ -127,17 +131,14 @@ def _check(value_si: float) -> None:
         raise ValueError(f"{value_si} is no quantity of a rig")
 
 
-def _plain(scientific: str) -> str:
-    """``4.82e+2`` as ``482``; very small or large figures keep their exponent."""
-    from decimal import Decimal
-
-    figure = Decimal(scientific)
+def _plain(figure: Decimal) -> str:
+    """Without an exponent, unless it is very small or large."""
     if not figure:
         return "0"
     if -8 <= figure.adjusted() <= 15:
         text = f"{figure:f}"
         return text.rstrip("0").rstrip(".") if "." in text else text
-    return scientific.replace("e+", "e")
+    return f"{figure.normalize():e}".replace("e+", "e")
 
 
 def _mixed(parts: int, whole: int) -> str:
