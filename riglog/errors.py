@@ -140,11 +140,8 @@ def listed(words: Iterable[str], last: str = "or") -> str:
     return f"{', '.join(head)} {last} {tail}" if head else tail
 
 
-def mend_word(word: str, known: Iterable[str], noun: str = "") -> str:
-    """Mend for an unknown word: the nearest known one, else all of them where they are few."""
+def mend_word(word: str, known: Iterable[str]) -> str:
+    """Mend for an unknown word: the nearest known one, else all of them."""
     words = list(known)
-    if near := nearest(word, words):
-        return f"did you mean {near}?"
-    if not words:
-        return f"there is no {noun}" if noun else ""
-    return f"write {listed(words)}" if len(words) <= 12 else ""
+    near = nearest(word, words)
+    return f"did you mean {near}?" if near else f"write {listed(words)}"

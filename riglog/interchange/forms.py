@@ -80,11 +80,11 @@ def instant(text: str) -> str:
     hint = "write a day and an hour, as 2026-03-14T09:10 or 2026-03-14T09:10:00+01:00"
     try:
         when = datetime.fromisoformat(text)
-        local = when.astimezone() if when.tzinfo is None else when
-        offset = local.utcoffset()
-    except (ValueError, OverflowError, OSError) as error:
+    except ValueError as error:
         raise CallError(f"{quoted(text)} is no time of a day", hint=hint) from error
-    _check_year(text, local.year)
+    _check_year(text, when.year)
+    local = when.astimezone() if when.tzinfo is None else when
+    offset = local.utcoffset()
     # RFC 3339 has no seconds in an offset; old local times do.
     return (local if not offset or not offset.seconds % 60 else local.astimezone(UTC)).isoformat()
 

@@ -189,7 +189,7 @@ class _Reader:
             self._note(_line(last), message, "put it into a file of its own")
         return root
 
-    def _node(self, event: Any, depth: int) -> Node:
+    def _node(self, event: Any, depth: int, key_line: int = 0) -> Node:
         self._count += 1
         if depth > DEEPEST:
             raise self._unreadable(
@@ -204,9 +204,12 @@ class _Reader:
         if _is(event, "SequenceStart"):
             return self._sequence(event, depth)
         if _is(event, "Alias"):
-            return self._faulty(event, f"aliases such as *{event.anchor} are not read", _WRITE_OUT)
+            message = f"aliases such as *{event.anchor} are not read"
+            return self._faulty(_line(event), message, _WRITE_OUT)
         if event.implicit[0] and event.value in _NOTHING:
-            return self._faulty(event, "nothing stands here", "write a value or leave it out")
+            # Where nothing was written, the parser has gone on to what comes next.
+            line = _line(event) if event.value else key_line or _line(event)
+            return self._faulty(line, "nothing stands here", "write a value or leave it out")
         return Scalar(event.value, _line(event))
 
     def _refuse_powers(self, event: Any) -> None:
@@ -216,9 +219,9 @@ class _Reader:
             tag = event.tag.replace("tag:yaml.org,2002:", "!!")
             self._note(_line(event), f"tags such as {tag} are not read", "leave the tag out")
 
-    def _faulty(self, event: Any, message: str, mend: str) -> Faulty:
-        self._note(_line(event), message, mend)
-        return Faulty(_line(event))
+    def _faulty(self, line: int, message: str, mend: str) -> Faulty:
+        self._note(line, message, mend)
+        return Faulty(line)
 
     def _sequence(self, start: Any, depth: int) -> Sequence:
         items = []
@@ -235,7 +238,7 @@ class _Reader:
     def _pair(self, mapping: Mapping, event: Any, depth: int) -> None:
         line = _line(event)
         key = self._node(event, depth + 1)
-        value = self._node(next(self._events), depth + 1)
+        value = self._node(next(self._events), depth + 1, line)
         if isinstance(key, Sequence | Mapping):
             self._note(line, "a key is not text", "write a word before the colon")
         elif isinstance(key, Faulty):
