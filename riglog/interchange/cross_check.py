@@ -89,7 +89,7 @@ def _like(placed: Placed[Component], world: World) -> Iterator[Finding]:
         found = world.bare_component(name)
         if found is None and len(seen) == 2:
             message = f"there is no component {name}"
-            yield placed.finding(("like",), message, world.mend("component", name))
+            yield placed.finding(("like",), message, world.mend("component", name, seen[0]))
         name = found.like if found else None
     if name == placed.noun.id:
         message = f"it is like itself: {' like '.join([*seen, name])}"

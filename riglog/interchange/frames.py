@@ -6,15 +6,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from riglog.interchange.nodes import follow, shown
 from riglog.interchange.world import by_id, unknown_words
 from riglog.records import Build, Component, PivotPair, Rig
-from riglog.units import METER, exact
+from riglog.units import convert
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from riglog.errors import Finding
     from riglog.interchange.document import Placed
+    from riglog.interchange.nodes import Path
     from riglog.interchange.world import World
     from riglog.records import Adjuster, Setting
 
@@ -87,19 +89,22 @@ def _travel(
     if adjuster.travel is None:
         return
     least, greatest = adjuster.travel
-    sides = (
-        {"left": setting.left, "right": setting.right}
-        if isinstance(setting, PivotPair)
-        else {"": setting}
-    )
-    for side, reading_m in sides.items():
+    for path, reading_m in _readings(name, setting):
         if not least <= reading_m <= greatest:
-            path = ("settings", name, side) if side else ("settings", name)
-            reading, start, end = (
-                exact(v, METER, adjuster.unit) for v in (reading_m, least, greatest)
+            message = f"{shown(follow(placed.node, path))} lies outside its travel"
+            start, end = (
+                f"{convert(end_m, adjuster.unit):.6g} {adjuster.unit}" for end_m in adjuster.travel
             )
-            message = f"{reading} lies outside its travel"
             yield placed.finding(path, message, f"write a reading from {start} to {end}")
+
+
+def _readings(name: str, setting: Setting) -> Iterator[tuple[Path, float]]:
+    """Each figure of a setting, and where it stands."""
+    if isinstance(setting, PivotPair):
+        yield ("settings", name, "left"), setting.left
+        yield ("settings", name, "right"), setting.right
+    else:
+        yield ("settings", name), setting
 
 
 def check_states(placed: Placed[Any], states: Mapping[str, str], frame: Frame) -> Iterator[Finding]:

@@ -113,12 +113,12 @@ class World:
             component = found
         return False
 
-    def mend(self, kind: str, name: str) -> str:
+    def mend(self, kind: str, name: str, besides: str = "") -> str:
         """What to write for a name that no noun of that kind has."""
         other = self.kind_of(name)
         if other:
             return f"it is a {other}; write the id of a {kind}"
-        near = nearest(name, {*self._nouns[kind], *self.known.ids(kind)})
+        near = nearest(name, sorted({*self._nouns[kind], *self.known.ids(kind)} - {besides}))
         return f"did you mean {near}?" if near else f"add the {kind} to the document"
 
     def kind_of(self, name: str) -> str | None:
