@@ -59,7 +59,8 @@ def written(noun: Any) -> dict[str, Any]:
     document = {}
     for spec in _ordered(noun):
         value = getattr(noun, spec.name)
-        # The kind of a reading is a default of its class, and yet what a document must say.
+        # The kind of a reading is a default of its class, and yet what a document must say;
+        # that of a component is what a reader looks for.
         if spec.name == "kind" or value != default_of(spec):
             key = spec.metadata.get("key", spec.name)
             document[key] = written_value(hints[spec.name], value, symbol)

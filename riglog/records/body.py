@@ -34,7 +34,7 @@ def to_body(noun: Any) -> dict[str, Any]:
         default = spec.default
         if default is MISSING and spec.default_factory is not MISSING:
             default = spec.default_factory()
-        # The kind of a reading is a default, and yet what the entry is known by.
+        # The kind of a reading or component is a default, and yet what an entry is known by.
         if spec.name == "kind" or default is MISSING or value != default:
             body[spec.name] = _plain(value)
     return body
