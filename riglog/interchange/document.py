@@ -16,9 +16,9 @@ from riglog.interchange.nodes import (
     line_of,
     path_words,
     plain,
-    read_nodes,
 )
 from riglog.interchange.source import read_bytes
+from riglog.interchange.yaml_reader import read_nodes
 from riglog.records import Build, Component, Reading, Rig
 from riglog.records.reading import READING_KINDS
 

@@ -108,7 +108,7 @@ class World:
         while component.like is not None and component.like not in seen:
             seen.add(component.like)
             found = self.bare_component(component.like)
-            if found is None:
+            if found is None or component.like in self.unread:
                 return True
             component = found
         return False

@@ -178,6 +178,11 @@ RIGHT = [
     reading("kind: weight\n    mass: 17 kg\n    settings: {plate.slide: 50 mm}"),
     reading("kind: drop\n    times: [3 s]\n    release: 30 deg\n    stop: -20 deg"),
     "components: [{id: lens-35, mass: 1 kg}]",
+    build(
+        "parts: [{component: u, on: stage}, {component: lens-35, on: u.top}]",
+        "stage-x: 0 mm, u.slide: 0 mm",
+    )
+    + "components: [{id: u, like: plate}]",
     "components: [{id: unit, like: plate, mounts: {m: {at: [0 mm, 0 mm, 0 mm], moved_by: [slide]}}}]",
     """
 rigs:

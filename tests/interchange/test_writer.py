@@ -79,6 +79,13 @@ def test_words_that_other_readers_take_for_something_else_are_quoted() -> None:
     assert yaml.safe_load(text)["components"][0]["tags"] == list(words)
 
 
+def test_a_load_between_two_masses_keeps_its_name() -> None:
+    rig = Rig(id="r", type="post", rated_load={"rig": LoadRange(least=9.0, greatest=20.0)})
+    text = write_document([rig])
+    assert "rig: [9 kg, 20 kg]" in text
+    assert nouns(read_document(text)) == [rig]
+
+
 def test_no_nouns_are_a_document_too() -> None:
     assert write_document([]) == "riglog: 1\n"
 

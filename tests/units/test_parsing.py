@@ -114,6 +114,7 @@ COMPLAINTS = [
     ("3 kg m^2", KILOGRAM_METER_SQUARED, '"kg m^2" is no unit; did you mean kg m2?'),
     ("3 furlongs", METER, f'"furlongs" is no unit; {LENGTHS}'),
     ("3.1 s 3.0 s", SECOND, f'"3.1 s 3.0 s" is more than one quantity; {DESCENDING}'),
+    ("3 s 3 s", SECOND, f'"3 s 3 s" is more than one quantity; {DESCENDING}'),
     ("4 oz 2 lb", KILOGRAM, f'"4 oz 2 lb" is more than one quantity; {DESCENDING}'),
     ("2.5 lb 4 oz", KILOGRAM, f'"2.5 lb 4 oz" is more than one quantity; {DESCENDING}'),
     ("2 lb -4 oz", KILOGRAM, f'"2 lb -4 oz" is more than one quantity; {DESCENDING}'),
