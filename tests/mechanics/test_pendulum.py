@@ -1,4 +1,5 @@
 import math
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -15,7 +16,6 @@ from riglog.mechanics.mass_properties import (
     shape_inertia,
 )
 from riglog.mechanics.pendulum import drop_time, reaches
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from riglog.mechanics.arrays import FloatArray
