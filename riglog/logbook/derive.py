@@ -1,0 +1,58 @@
+"""What follows from an entry alone: which things it uses, and which words find it.
+
+The log's derived tables hold these. They must follow from the entry, so that they can be rebuilt
+and audited. Whoever changes an answer for entries that exist already writes a migration that
+rebuilds the tables.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.logbook.entry import Body
+
+
+def own_uses(kind: str, body: Body) -> set[str]:
+    """Ids of the things that an entry names as used: a build's rig and components."""
+    if kind != "build":
+        return set()
+    named = [body.get("rig"), *(_get(part, "component") for part in _items(body.get("parts")))]
+    return {name for name in named if isinstance(name, str)}
+
+
+def version_used(kind: str, body: Body) -> str | None:
+    """Id of the entry whose uses are also those of this one: a reading's version of the build."""
+    version = _get(body.get("stand"), "version") if kind == "reading" else None
+    return version if isinstance(version, str) else None
+
+
+def text(subject: str, author: str, body: Body) -> str:
+    """The words that find an entry: its subject, its author, and every text in its body."""
+    found = dict.fromkeys([subject, author])
+    # Where the rig stood is figures and the id of an entry; nobody searches for those.
+    found.update(dict.fromkeys(_texts({k: v for k, v in body.items() if k != "stand"})))
+    return "\n".join(found)
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for key, item in value.items():
+            if key == "also":  # its keys are a person's own words
+                yield from _items(list(item) if isinstance(item, dict) else None)
+            yield from _texts(item)
+    elif isinstance(value, list):
+        for item in value:
+            yield from _texts(item)
+
+
+def _get(value: Any, key: str) -> Any:
+    return value.get(key) if isinstance(value, dict) else None
+
+
+def _items(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else []

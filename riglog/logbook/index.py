@@ -1,0 +1,84 @@
+"""The derived tables: what makes one entry findable, filed in the transaction that appends it."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from riglog.errors import NotFoundError
+from riglog.logbook import derive
+
+if TYPE_CHECKING:
+    from riglog.logbook.connection import Database
+    from riglog.logbook.entry import Body, Entry
+
+_PARENT = """
+SELECT e.seq, e.kind, e.subject, v.number
+FROM entries AS e
+JOIN versions AS v
+    ON v.kind = e.kind AND v.subject = e.subject AND v.superseded IN (0, 1) AND v.entry = e.seq
+WHERE e.id = ?"""
+_SUPERSEDE = """
+UPDATE versions SET superseded = 1
+WHERE kind = ? AND subject = ? AND superseded = 0 AND entry = ?"""
+_VERSION = """
+INSERT INTO versions (kind, subject, superseded, entry, number) VALUES (?, ?, 0, ?, ?)"""
+
+
+class Index:
+    """Files entries, parents before children. One lives as long as one batch."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self._uses: dict[str, frozenset[str]] = {}
+
+    def file(self, entry: Entry) -> None:
+        """Make an entry findable.
+
+        Raises
+        ------
+        NotFoundError
+            If a parent is not filed already.
+        """
+        self._place(entry)
+        self._database.run_many(
+            "INSERT INTO uses (component, entry) VALUES (?, ?)",
+            [(thing, entry.seq) for thing in sorted(self._uses_of(entry.kind, entry.body))],
+        )
+        self._database.run(
+            "INSERT INTO words (rowid, text) VALUES (?, ?)",
+            (entry.seq, derive.text(entry.subject, entry.author, entry.body)),
+        )
+
+    def _place(self, entry: Entry) -> None:
+        """Number the entry and supersede its parents."""
+        number = 1
+        for parent in entry.parents:
+            seq, kind, subject, parent_number = self._parent(parent, entry)
+            self._database.run("INSERT INTO edges (parent, child) VALUES (?, ?)", (seq, entry.seq))
+            self._database.run(_SUPERSEDE, (kind, subject, seq))
+            number = max(number, parent_number + 1)
+        self._database.run(_VERSION, (entry.kind, entry.subject, entry.seq, number))
+
+    def _parent(self, parent: str, entry: Entry) -> tuple[Any, ...]:
+        if row := self._database.row(_PARENT, (parent,)):
+            return row
+        raise NotFoundError(
+            f"an entry on {entry.subject} supersedes {parent[:8]}, which is not here",
+            hint="take in the library or the bundle that it comes from in full",
+        )
+
+    def _uses_of(self, kind: str, body: Body) -> frozenset[str]:
+        version = derive.version_used(kind, body)
+        own = frozenset(derive.own_uses(kind, body))
+        return own if version is None else own | self._uses_of_version(version)
+
+    def _uses_of_version(self, version: str) -> frozenset[str]:
+        if version not in self._uses:
+            row = self._database.row("SELECT kind, body FROM entries WHERE id = ?", (version,))
+            # A version that is not here tells nothing; the audit says so.
+            self._uses[version] = self._own(*row) if row else frozenset()
+        return self._uses[version]
+
+    def _own(self, kind: str, body: str) -> frozenset[str]:
+        return frozenset(derive.own_uses(kind, json.loads(body)))

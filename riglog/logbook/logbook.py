@@ -1,0 +1,138 @@
+"""The front door: make, open, read and append to a library file."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Self
+
+from riglog.logbook.entry import Draft, Entry, Envelope, now
+from riglog.logbook.index import Index
+from riglog.logbook.opening import open_database
+from riglog.logbook.reads import Reader
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+    from pathlib import Path
+    from types import TracebackType
+
+    from riglog.logbook.connection import Database
+
+_INSERT = """
+INSERT INTO entries (id, kind, subject, at, author, parents, body) VALUES (?, ?, ?, ?, ?, ?, ?)"""
+_SEQ = "SELECT seq FROM entries WHERE id = ?"
+_CHOOSE = """
+INSERT INTO choices (author, build, at) VALUES (?, ?, ?)
+ON CONFLICT (author) DO UPDATE SET build = excluded.build, at = excluded.at"""
+
+
+class Logbook(Reader):
+    """A library file.
+
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> body = {"id": "lens-35", "kind": "lens", "mass": 1.12}
+    >>> at = "2026-03-14T09:10:00+01:00"
+    >>> draft = Draft(kind="component", subject="lens-35", at=at, author="north", body=body)
+    >>> with TemporaryDirectory() as folder, Logbook.create(Path(folder, "kit.rig")) as logbook:
+    ...     with logbook.writing() as log:
+    ...         (entry,) = log.append([draft])
+    ...     [head.body["mass"] for head in logbook.heads("component", "lens-35")]
+    [1.12]
+    """
+
+    @classmethod
+    def create(cls, path: Path) -> Self:
+        """Make a library, or leave the one that is there as it is, and open it for writing.
+
+        Raises
+        ------
+        LibraryError
+            If the folder cannot be written, or something else stands in that place.
+        BusyError
+            If there is no room.
+        """
+        from riglog.logbook.creation import create
+
+        create(path)
+        return cls.open(path, write=True)
+
+    @classmethod
+    def open(cls, path: Path, *, write: bool = False) -> Self:
+        """Open a library; only for reading, unless told.
+
+        Raises
+        ------
+        LibraryError
+            If there is none, it is not ours, newer, damaged, or altered in its schema.
+        BusyError
+            If somebody else keeps it locked.
+        """
+        return cls(open_database(path, write=write))
+
+    @contextmanager
+    def snapshot(self) -> Iterator[Reader]:
+        """Every read inside sees the same state of the log. Keep it short: writers wait."""
+        with self._database.snapshot():
+            yield self
+
+    @contextmanager
+    def writing(self) -> Iterator[Transaction]:
+        """All or nothing; reads inside see what it wrote. On return it is safe on the disk.
+
+        Raises
+        ------
+        BusyError
+            If somebody else is writing for more than five seconds, or there is no room.
+        LibraryError
+            If file or folder cannot be written.
+        """
+        with self._database.writing():
+            yield Transaction(self._database)
+
+    def close(self) -> None:
+        """Close the file."""
+        self._database.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+
+class Transaction(Reader):
+    """What can be written, and everything that can be read, within one write."""
+
+    def __init__(self, database: Database) -> None:
+        super().__init__(database)
+        self._index = Index(database)
+
+    def append(self, drafts: Iterable[Draft]) -> list[Entry]:
+        """Append entries, parents before children; those of drafts that are in it already too.
+
+        Raises
+        ------
+        NotFoundError
+            If a parent is neither in the log nor earlier among the drafts.
+        ValueError
+            If a body cannot be written as canonical JSON.
+        """
+        return [self._append(draft.envelope) for draft in drafts]
+
+    def _append(self, envelope: Envelope) -> Entry:
+        entry_id = envelope.id
+        if row := self._database.row(_SEQ, (entry_id,)):
+            return Entry.of(row[0], entry_id, envelope)
+        seq = self._database.run(_INSERT, (entry_id, *envelope))
+        entry = Entry.of(seq, entry_id, envelope)
+        self._index.file(entry)
+        return entry
+
+    def choose(self, author: str, build: str) -> None:
+        """Note which build an author means when none is named; no part of the log."""
+        self._database.run(_CHOOSE, (author, build, now()))

@@ -1,0 +1,101 @@
+"""Opening a library: is it ours, is it of our time, is it as we left it."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING
+
+from riglog.errors import LibraryError
+from riglog.logbook import schema
+from riglog.logbook.connection import Database, check_present
+from riglog.logbook.creation import sync_folder
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+_SCHEMA = "SELECT type, name, sql FROM sqlite_schema"
+
+
+def open_database(path: Path, *, write: bool) -> Database:
+    """Open a library file; a writer brings an older one up to date first, beside a copy of it.
+
+    Raises
+    ------
+    LibraryError
+        If there is none, it is not ours, newer, damaged at its head, or altered in its schema.
+    BusyError
+        If somebody else keeps it locked.
+    """
+    check_present(path)
+    database = Database(path, write=write)
+    try:
+        version = _version(database)
+        if version < len(schema.STEPS):
+            _bring_up_to_date(database, version, write=write)
+        if write:
+            _check_schema(database)
+    except BaseException:
+        database.close()
+        raise
+    return database
+
+
+def _version(database: Database) -> int:
+    """Version of the schema, of a file that is a library."""
+    name = repr(str(database.path))
+    if _pragma(database, "application_id") != schema.APPLICATION_ID:
+        raise LibraryError(
+            f"{name} is a database of another program", hint="name a library that riglog made"
+        )
+    version = _pragma(database, "user_version")
+    if version > len(schema.STEPS):
+        raise LibraryError(
+            f"the library {name} was written by a newer riglog", hint="install the newest riglog"
+        )
+    return version
+
+
+def _pragma(database: Database, name: str) -> int:
+    row = database.row(f"PRAGMA {name}")
+    return int(row[0]) if row else 0
+
+
+def _bring_up_to_date(database: Database, version: int, *, write: bool) -> None:
+    name = repr(str(database.path))
+    if not write:
+        raise LibraryError(
+            f"the library {name} was written by an older riglog",
+            hint="any command that writes brings it up to date and keeps a copy: riglog init",
+        )
+    _keep_copy(database, version)
+    with database.writing():
+        # Somebody else may have been faster; only the count inside the lock is true.
+        for step in schema.STEPS[_pragma(database, "user_version") :]:
+            step(database.run)
+        database.run(f"PRAGMA user_version = {len(schema.STEPS)}")
+
+
+def _keep_copy(database: Database, version: int) -> None:
+    """Copy the file as it was, complete under its name or not there at all."""
+    copy = database.path.with_name(f"{database.path.name}.version-{version}")
+    if copy.exists():
+        return  # from an attempt that was interrupted, and nothing was written since
+    beside = copy.with_name(f"{copy.name}.{os.getpid()}.new")
+    beside.unlink(missing_ok=True)
+    database.run("VACUUM INTO ?", (str(beside),))
+    with beside.open("rb") as file:
+        os.fsync(file.fileno())
+    beside.replace(copy)
+    sync_folder(copy.parent)
+
+
+def _check_schema(database: Database) -> None:
+    """Refuse to write where a trigger or a changed table might lose what is written."""
+    found = database.rows(_SCHEMA)
+    strange = [name for name in schema.foreign(found) if name.startswith("trigger")]
+    wrong = [*schema.missing(found), *strange]
+    if wrong:
+        raise LibraryError(
+            f"the library {str(database.path)!r} was altered by another program: {wrong[0]}",
+            hint="nothing is recorded in it; riglog audit lists what is wrong",
+        )

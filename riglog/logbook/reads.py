@@ -1,0 +1,256 @@
+"""Questions to the log. Each takes as long as its answer is, whatever the size of the log."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+from riglog.errors import AmbiguousError, LibraryError, NotFoundError, listed, quoted
+from riglog.logbook import ancestry, names, versions
+from riglog.logbook.entry import Entry, Envelope
+from riglog.logbook.versions import Place, Version
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riglog.logbook.connection import Database
+
+NOUNS = ("component", "rig", "build")
+"""The kinds that are known by an id, all in one namespace."""
+
+_SHORTEST_ID = 4
+_LAST = 2**63 - 1
+
+_HEADS = """
+SELECT e.* FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0
+ORDER BY v.entry"""
+_NEWEST_HEADS = """
+SELECT e.* FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0 AND v.entry < ?
+ORDER BY v.entry DESC LIMIT ?"""
+_VERSIONS = """
+SELECT e.*, v.number, v.superseded FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = ? AND v.subject = ?
+ORDER BY v.entry"""
+_PLACES = """
+SELECT e.id, v.number FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = ? AND v.subject = ?
+ORDER BY v.entry"""
+_ALIKE = """
+SELECT e.*, v.number, v.superseded FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = :kind AND v.subject = :subject AND v.number = (
+    SELECT number FROM versions WHERE kind = :kind AND subject = :subject
+    AND superseded IN (0, 1) AND entry = (SELECT seq FROM entries WHERE id = :id)
+)
+ORDER BY v.entry"""
+# Asks for the next id after the last one, so that many versions of few things cost nothing.
+_SUBJECTS = """
+WITH RECURSIVE each(subject) AS (
+    SELECT min(subject) FROM versions WHERE kind = :kind
+    UNION ALL
+    SELECT (SELECT min(subject) FROM versions WHERE kind = :kind AND subject > each.subject)
+    FROM each WHERE subject IS NOT NULL
+)
+SELECT subject FROM each WHERE subject IS NOT NULL"""
+_LOG = "SELECT * FROM entries WHERE seq > ? ORDER BY seq"
+_CHILDREN = """
+SELECT e.* FROM entries AS p
+JOIN edges AS x ON x.parent = p.seq
+JOIN entries AS e ON e.seq = x.child
+WHERE p.id = ? ORDER BY e.seq"""
+# CROSS JOIN keeps SQLite from walking the log in order to avoid a sort.
+_USING = """
+SELECT e.* FROM uses AS u CROSS JOIN entries AS e ON e.seq = u.entry
+WHERE u.component = ? AND u.entry < ? AND e.kind = ?
+    AND NOT EXISTS (SELECT 1 FROM edges WHERE parent = u.entry)
+ORDER BY u.entry DESC LIMIT ?"""
+_SEARCH = """
+SELECT e.* FROM words AS w CROSS JOIN entries AS e ON e.seq = w.rowid
+WHERE w.text MATCH ? AND w.rowid < ? AND (? IS NULL OR e.kind = ?)
+ORDER BY w.rowid DESC LIMIT ?"""
+
+
+class Reader:
+    """Answers from one library file."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def entry(self, name: str) -> Entry:
+        """The entry of an id, or of the only one that starts so.
+
+        Raises
+        ------
+        NotFoundError
+            If there is none, or fewer than four characters are given.
+        AmbiguousError
+            If several ids start so.
+        """
+        start = name.strip().casefold()
+        rows = []
+        if len(start) >= _SHORTEST_ID and re.fullmatch(r"[0-9a-f]+", start, re.ASCII):
+            rows = self._database.rows(
+                "SELECT * FROM entries WHERE id >= ? AND id < ? ORDER BY id LIMIT 9",
+                (start, start + "g"),
+            )
+        if not rows:
+            raise NotFoundError(
+                f"there is no entry {quoted(name)}",
+                hint=f"give its id, or at least the first {_SHORTEST_ID} characters of it",
+            )
+        if len(rows) > 1:
+            several = listed([row[1][: len(start) + 4] for row in rows])
+            raise AmbiguousError(f"several entries start with {quoted(name)}", hint=several)
+        return _entry(rows[0])
+
+    def kind_of(self, subject: str) -> str | None:
+        """Whether an id is a component's, a rig's or a build's; None where nothing has it."""
+        row = self._database.row(
+            "SELECT kind FROM versions WHERE kind IN (?, ?, ?) AND subject = ? LIMIT 1",
+            (*NOUNS, subject),
+        )
+        return row[0] if row else None
+
+    def subjects(self, kind: str) -> list[str]:
+        """Ids of everything of a kind that the log speaks of, sorted."""
+        return [row[0] for row in self._database.rows(_SUBJECTS, {"kind": kind})]
+
+    def resolve(self, words: str, kind: str | None = None) -> str:
+        """The id of a component, rig or build that a person means by an id or a part of one.
+
+        Raises
+        ------
+        AmbiguousError
+            If the words are part of several ids and not one in full.
+        NotFoundError
+            If nothing is called so; the hint names what is near.
+        CallError
+            If there are no words.
+        """
+        kinds = NOUNS if kind is None else (kind,)
+        if any(self._known(each, words) for each in kinds):
+            return words
+        known = sorted(subject for each in kinds for subject in self.subjects(each))
+        return names.pick(words, known, kind or "record")
+
+    def _known(self, kind: str, subject: str) -> bool:
+        sql = "SELECT 1 FROM versions WHERE kind = ? AND subject = ? LIMIT 1"
+        return self._database.row(sql, (kind, subject)) is not None
+
+    def heads(self, kind: str, subject: str) -> list[Entry]:
+        """Entries of a thing that nothing supersedes, in log order. More than one is a fork."""
+        return self._entries(_HEADS, (kind, subject))
+
+    def versions(self, kind: str, subject: str) -> list[Version]:
+        """Every version of a thing, in log order."""
+        return _versions(self._database.rows(_VERSIONS, (kind, subject)))
+
+    def version(self, kind: str, subject: str, name: str) -> Version:
+        """The version of a thing by its name: ``3``, ``3.ab12``, or the start of an entry's id.
+
+        Raises
+        ------
+        NotFoundError
+            If the thing or the version is not there.
+        AmbiguousError
+            If two versions have that number.
+        """
+        with self._database.snapshot():
+            places = [Place(*row) for row in self._database.rows(_PLACES, (kind, subject))]
+            if not places:
+                raise NotFoundError(f"there is no {kind} {quoted(subject)}")
+            return self._alike(kind, subject, versions.pick(places, name, subject).id)
+
+    def version_of(self, entry: Entry) -> Version:
+        """An entry as the version of its subject that it is."""
+        return self._alike(entry.kind, entry.subject, entry.id)
+
+    def _alike(self, kind: str, subject: str, entry_id: str) -> Version:
+        """One version, called so that it cannot be taken for those of the same number."""
+        values = {"kind": kind, "subject": subject, "id": entry_id}
+        alike = _versions(self._database.rows(_ALIKE, values))
+        return next(version for version in alike if version.entry.id == entry_id)
+
+    def ancestors(self, entry_id: str) -> list[Entry]:
+        """Everything that an entry came from, nearest first."""
+        known = {entry_id: self.entry(entry_id)}
+
+        def parents_of(child: str) -> tuple[str, ...]:
+            for parent in known[child].parents:
+                known.setdefault(parent, self.entry(parent))
+            return known[child].parents
+
+        return [known[found] for found in ancestry.ancestors(entry_id, parents_of)]
+
+    def children(self, entry_id: str) -> list[Entry]:
+        """Entries that supersede this one, in log order."""
+        return self._entries(_CHILDREN, (entry_id,))
+
+    def readings_of(self, build: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
+        """Readings of a build that nothing supersedes, newest first, older than a ``seq``."""
+        return self._entries(_NEWEST_HEADS, ("reading", build, before, limit))
+
+    def readings_using(self, thing: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
+        """Readings of builds that use a component or rig, as ``readings_of`` gives them."""
+        return self._entries(_USING, (thing, before, "reading", limit))
+
+    def builds_using(self, thing: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
+        """Builds as they stand now that use a component or rig, newest first."""
+        return self._entries(_USING, (thing, before, "build", limit))
+
+    def search(
+        self, words: str, *, kind: str | None = None, limit: int = _LAST, before: int = _LAST
+    ) -> list[Entry]:
+        """Entries in which every word occurs or begins one, newest first; accents do not matter.
+
+        Punctuation is never an error: a word with a hyphen is looked for as the words it joins,
+        one without a letter or figure says nothing.
+        """
+        wanted = ['"' + word.replace('"', '""') + '"*' for word in words.split() if _says(word)]
+        if not wanted:
+            return []
+        return self._entries(_SEARCH, (" AND ".join(wanted), before, kind, kind, limit))
+
+    def log(self, *, after: int = 0) -> Iterator[Entry]:
+        """Every entry in log order, one by one, from beyond a ``seq``."""
+        for row in self._database.each(_LOG, (after,)):
+            yield _entry(row)
+
+    def chosen(self, author: str) -> str | None:
+        """The build that an author means when none is named; it need not exist any more."""
+        row = self._database.row("SELECT build FROM choices WHERE author = ?", (author,))
+        return row[0] if row else None
+
+    def _entries(self, sql: str, values: tuple[Any, ...]) -> list[Entry]:
+        return [_entry(row) for row in self._database.rows(sql, values)]
+
+
+def _versions(rows: list[tuple[Any, ...]]) -> list[Version]:
+    called = versions.names(Place(row[1], row[-2]) for row in rows)
+    return [
+        Version(_entry(entry), number, called[entry[1]], not superseded)
+        for *entry, number, superseded in rows
+    ]
+
+
+def _says(word: str) -> bool:
+    return any(c.isalnum() for c in word)
+
+
+def _entry(row: Sequence[Any]) -> Entry:
+    """The entry of a row, if it is what was recorded.
+
+    SQLite's own check sees one flipped bit in twenty; what is read from here moves a camera.
+    """
+    seq, entry_id, *columns = row
+    try:
+        envelope = Envelope(*columns)
+        if envelope.id == entry_id:
+            return Entry.of(seq, entry_id, envelope)
+    except (TypeError, ValueError):
+        pass  # no text, or no JSON: not what was recorded
+    raise LibraryError(
+        f"entry {seq} of the library is damaged",
+        hint="riglog audit lists all damage and what to do; nothing was computed from it",
+    )

@@ -1,0 +1,97 @@
+"""Views for people with an SQLite browser: heads of the log, in the units of the trade.
+
+The program reads none of them. With ``trusted_schema=OFF``, which it sets for itself, SQLite 3.40
+even refuses their JSON functions; browsers leave it on.
+"""
+
+COMPONENTS = """\
+CREATE VIEW components AS
+SELECT
+    e.subject AS id,
+    v.number AS version,
+    e.body ->> '$.kind' AS kind,
+    round((e.body ->> '$.mass') * 1000, 3) AS mass_g,
+    round((e.body ->> '$.mass_sd') * 1000, 3) AS mass_sd_g,
+    e.body ->> '$.by' AS weighed_by,
+    round((e.body ->> '$.size[0]') * 1000, 3) AS length_mm,
+    round((e.body ->> '$.size[1]') * 1000, 3) AS width_mm,
+    round((e.body ->> '$.size[2]') * 1000, 3) AS height_mm,
+    round((e.body ->> '$.cg[0]') * 1000, 3) AS cg_x_mm,
+    round((e.body ->> '$.cg[1]') * 1000, 3) AS cg_y_mm,
+    round((e.body ->> '$.cg[2]') * 1000, 3) AS cg_z_mm,
+    e.body ->> '$.like' AS "like",
+    e.body ->> '$.serial' AS serial,
+    e.body ->> '$.note' AS note,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = 'component' AND v.superseded = 0
+ORDER BY e.subject, e.seq"""
+
+RIGS = """\
+CREATE VIEW rigs AS
+SELECT
+    e.subject AS id,
+    v.number AS version,
+    e.body ->> '$.type' AS type,
+    (SELECT group_concat(key, ', ') FROM json_each(e.body, '$.mounts')) AS mounts,
+    (SELECT group_concat(value ->> '$.id', ', ') FROM json_each(e.body, '$.adjusters'))
+        AS adjusters,
+    round((e.body ->> '$.rated_load.rig.greatest'), 3) AS rated_load_kg,
+    e.body ->> '$.note' AS note,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = 'rig' AND v.superseded = 0
+ORDER BY e.subject, e.seq"""
+
+BUILDS = """\
+CREATE VIEW builds AS
+SELECT
+    e.subject AS id,
+    v.number AS version,
+    e.body ->> '$.rig' AS rig,
+    coalesce(e.body ->> '$.mode', 'high') AS mode,
+    e.body ->> '$.wanted_drop' AS wanted_drop_s,
+    round((e.body ->> '$.settings.pivot') * 1000, 3) AS pivot_mm,
+    round((e.body ->> '$.settings.pivot.left') * 1000, 3) AS pivot_left_mm,
+    round((e.body ->> '$.settings.pivot.right') * 1000, 3) AS pivot_right_mm,
+    (SELECT group_concat(value ->> '$.component', ', ') FROM json_each(e.body, '$.parts'))
+        AS parts,
+    e.body ->> '$.note' AS note,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = 'build' AND v.superseded = 0
+ORDER BY e.subject, e.seq"""
+
+READINGS = """\
+CREATE VIEW readings AS
+SELECT
+    e.subject AS build,
+    b.number AS build_version,
+    e.body ->> '$.kind' AS kind,
+    e.body ->> '$.on' AS taken_at,
+    (SELECT group_concat(value, ', ') FROM json_each(e.body, '$.times')) AS times_s,
+    e.body ->> '$.mass' AS mass_kg,
+    round((e.body ->> '$.at') * 1000, 3) AS at_mm,
+    round(degrees(e.body ->> '$.lean'), 3) AS lean_deg,
+    round(degrees(e.body ->> '$.side'), 3) AS side_deg,
+    round((e.body ->> '$.stand.settings.pivot') * 1000, 3) AS pivot_mm,
+    round((e.body ->> '$.stand.settings.pivot.left') * 1000, 3) AS pivot_left_mm,
+    round((e.body ->> '$.stand.settings.pivot.right') * 1000, 3) AS pivot_right_mm,
+    e.body ->> '$.note' AS note,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+LEFT JOIN entries AS s ON s.id = e.body ->> '$.stand.version'
+LEFT JOIN versions AS b
+    ON b.kind = s.kind AND b.subject = s.subject AND b.superseded IN (0, 1) AND b.entry = s.seq
+WHERE v.kind = 'reading' AND v.superseded = 0
+ORDER BY e.seq"""
+
+VIEWS = (COMPONENTS, RIGS, BUILDS, READINGS)
