@@ -19,8 +19,9 @@ Body = Mapping[str, Any]
 
 # Python writes a single text exactly as RFC 8785 section 3.2.2.2 asks.
 _quoted = json.JSONEncoder(ensure_ascii=False).encode
-_RFC_3339 = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?(Z|[+-]\d\d:\d\d)", re.ASCII)
-_ID = re.compile(r"[0-9a-f]{64}", re.ASCII)
+# Compiled when the first draft is made; reads never need them.
+_RFC_3339 = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?(Z|[+-]\d\d:\d\d)"
+_ID = r"[0-9a-f]{64}"
 
 
 class Envelope(NamedTuple):
@@ -77,10 +78,10 @@ class Draft:
     parents: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        if not _RFC_3339.fullmatch(self.at):
+        if not re.fullmatch(_RFC_3339, self.at, re.ASCII):
             raise ValueError(f"not an RFC 3339 time with offset: {self.at!r}")
         for parent in self.parents:
-            if not _ID.fullmatch(parent):
+            if not re.fullmatch(_ID, parent, re.ASCII):
                 raise ValueError(f"not the id of an entry: {parent!r}")
 
     @property

@@ -8,12 +8,9 @@ from typing import TYPE_CHECKING
 from riglog.errors import LibraryError
 from riglog.logbook import schema
 from riglog.logbook.connection import Database, check_present
-from riglog.logbook.creation import sync_folder
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-_SCHEMA = "SELECT type, name, sql FROM sqlite_schema"
 
 
 def open_database(path: Path, *, write: bool) -> Database:
@@ -29,15 +26,36 @@ def open_database(path: Path, *, write: bool) -> Database:
     check_present(path)
     database = Database(path, write=write)
     try:
-        version = _version(database)
-        if version < len(schema.STEPS):
-            _bring_up_to_date(database, version, write=write)
         if write:
+            _bring_up_to_date(database)
             _check_schema(database)
+        else:
+            check_current(database)
     except BaseException:
         database.close()
         raise
     return database
+
+
+def check_current(database: Database) -> None:
+    """Refuse what is no library, or one of another time.
+
+    Raises
+    ------
+    LibraryError
+        With what to do about it.
+    """
+    if _version(database) < len(schema.STEPS):
+        raise LibraryError(
+            f"the library {str(database.path)!r} was written by an older riglog",
+            hint="any command that writes brings it up to date and keeps a copy: riglog init",
+        )
+
+
+def objects(database: Database) -> list[schema.Object]:
+    """Type, name and statement of everything in the file."""
+    rows = database.rows("SELECT type, name, sql FROM sqlite_schema")
+    return [(row[0], row[1], row[2]) for row in rows]
 
 
 def _version(database: Database) -> int:
@@ -60,13 +78,10 @@ def _pragma(database: Database, name: str) -> int:
     return int(row[0]) if row else 0
 
 
-def _bring_up_to_date(database: Database, version: int, *, write: bool) -> None:
-    name = repr(str(database.path))
-    if not write:
-        raise LibraryError(
-            f"the library {name} was written by an older riglog",
-            hint="any command that writes brings it up to date and keeps a copy: riglog init",
-        )
+def _bring_up_to_date(database: Database) -> None:
+    version = _version(database)
+    if version == len(schema.STEPS):
+        return
     _keep_copy(database, version)
     with database.writing():
         # Somebody else may have been faster; only the count inside the lock is true.
@@ -77,6 +92,8 @@ def _bring_up_to_date(database: Database, version: int, *, write: bool) -> None:
 
 def _keep_copy(database: Database, version: int) -> None:
     """Copy the file as it was, complete under its name or not there at all."""
+    from riglog.logbook.creation import sync_folder
+
     copy = database.path.with_name(f"{database.path.name}.version-{version}")
     if copy.exists():
         return  # from an attempt that was interrupted, and nothing was written since
@@ -91,7 +108,7 @@ def _keep_copy(database: Database, version: int) -> None:
 
 def _check_schema(database: Database) -> None:
     """Refuse to write where a trigger or a changed table might lose what is written."""
-    found = database.rows(_SCHEMA)
+    found = objects(database)
     strange = [name for name in schema.foreign(found) if name.startswith("trigger")]
     wrong = [*schema.missing(found), *strange]
     if wrong:

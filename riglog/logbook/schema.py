@@ -16,7 +16,7 @@ APPLICATION_ID = 0x72696731  # "rig1"
 
 Run: TypeAlias = Callable[[str], object]
 Step: TypeAlias = Callable[[Run], None]
-Object: TypeAlias = tuple[str, str, str]
+Object: TypeAlias = tuple[str, str, str | None]
 
 STEPS: list[Step] = []
 """What brings a file from nothing to the present version; ``user_version`` counts those done."""

@@ -9,17 +9,17 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import AmbiguousError, NotFoundError, listed, quoted
-from riglog.logbook.entry import Entry
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from riglog.logbook.entry import Entry
+
 _SHORTEST = 4
-_NAME = re.compile(r"(?P<number>\d{1,9})(?:\.(?P<start>[0-9a-f]+))?", re.ASCII)
+_NAME = r"(?P<number>\d{1,9})(?:\.(?P<start>[0-9a-f]+))?"
 
 
 class Place(NamedTuple):
@@ -29,8 +29,7 @@ class Place(NamedTuple):
     number: int
 
 
-@dataclass(frozen=True, slots=True)
-class Version:
+class Version(NamedTuple):
     """One version of a thing; ``name`` is what people call it, after an @."""
 
     entry: Entry
@@ -80,6 +79,6 @@ def pick(places: Sequence[Place], word: str, subject: str) -> Place:
 
 
 def _means(word: str, place: Place) -> bool:
-    if not (parts := _NAME.fullmatch(word)):
+    if not (parts := re.fullmatch(_NAME, word, re.ASCII)):
         return False
     return int(parts["number"]) == place.number and place.id.startswith(parts["start"] or "")

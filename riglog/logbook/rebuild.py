@@ -1,0 +1,76 @@
+"""Everything but the log made anew from the log: derived tables, views, triggers."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.errors import LibraryError
+from riglog.logbook import schema
+from riglog.logbook.connection import Database, check_present
+from riglog.logbook.index import Index
+from riglog.logbook.opening import check_current, objects
+from riglog.logbook.walk import Walk
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+_LOG = ("table", "entries")
+
+
+def rebuild(path: Path) -> int:
+    """Restore the schema and refill the tables that follow from the entries; how many it filed.
+
+    No entry is touched. Triggers that another program put in are removed; its tables and views
+    stay, and so do local choices.
+
+    Raises
+    ------
+    LibraryError
+        If the log itself is damaged: tables made from what is left of it would bring back versions
+        that a damaged entry supersedes.
+    BusyError
+        If somebody else is writing, or there is no room.
+    """
+    check_present(path)
+    database = Database(path, write=True)
+    try:
+        check_current(database)
+        with database.writing():
+            _restore_schema(database)
+            return _refill(database)
+    finally:
+        database.close()
+
+
+def _restore_schema(database: Database) -> None:
+    expected = schema.expected()
+    kept = set()
+    for type_, name, sql in objects(database):
+        if expected.get((type_, name)) == sql and name not in schema.DERIVED:
+            kept.add((type_, name))
+        elif (type_, name) == _LOG:
+            raise _damaged(database, "its log is not as riglog made it")
+        elif type_ == "trigger" or name in {ours for _, ours in expected}:
+            quoted = name.replace('"', '""')
+            database.run(f'DROP {type_} "{quoted}"')
+    if _LOG not in kept:
+        raise _damaged(database, "it has no log")
+    for made, statement in expected.items():
+        if made not in kept:
+            database.run(statement)
+
+
+def _refill(database: Database) -> int:
+    index, walk = Index(database), Walk(database)
+    for entry in walk:
+        index.file(entry)
+    if walk.damage:
+        raise _damaged(database, str(walk.damage[0]))
+    return walk.sound
+
+
+def _damaged(database: Database, what: str) -> LibraryError:
+    return LibraryError(
+        f"the library {str(database.path)!r} cannot be rebuilt: {what}",
+        hint="nothing was changed; take it from a backup or a bundle",
+    )
