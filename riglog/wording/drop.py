@@ -1,0 +1,168 @@
+"""The answer to a drop test: what it was against what was expected, and the fine move."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from riglog.jobs.answers import DropAnswer, Value
+from riglog.wording import (
+    cautions,
+    evidence,
+    figures,
+    fine_move,
+    layout,
+    moves,
+    objects,
+    warned,
+)
+from riglog.wording.terms import Terms, terms_of
+
+if TYPE_CHECKING:
+    from riglog.wording.objects import Json
+
+_USUAL = 2.0  # standard deviations that nobody looks at twice
+_RAREST = 10_000
+_NOTHING = Value(None, None, None)
+
+
+def say(answer: DropAnswer) -> str:
+    """The answer as a page of text; its first line can be called across a set."""
+    terms = terms_of(answer.named, answer.pivot)
+    told = [text for _, text in warned.messages(answer.warnings, terms)]
+    return layout.page(
+        layout.lines(fine_move.called_out(answer, terms)),
+        layout.lines(_started(answer), _recorded(answer), _expected(answer)),
+        layout.listing(
+            cautions.heading("Mind", answer.cautions), told + cautions.sentences(answer.cautions)
+        ),
+        fine_move.spelled_out(answer, terms),
+        layout.lines(
+            _margin(answer, terms),
+            _nudged(answer, terms),
+            moves.finer(answer.vernier, terms),
+            evidence.rests_on(answer.evidence),
+            evidence.next_rung(answer.next_rung, terms),
+        ),
+    )
+
+
+def tell(answer: DropAnswer) -> Json:
+    """The answer as a JSON object.
+
+    ``recorded`` is the entry's id. ``measured`` is ``{"drop_s", "times_s", "scatter_s"}``: the
+    mean, each time and their standard deviation. ``predicted`` is ``{"drop_s": {"value", "low",
+    "high"}, "deviations"}``: what was expected before this drop, and how many standard deviations
+    off it was. ``move_mm`` is unrounded and a change of reading; ``move`` has its bounds;
+    ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set`` what is expected there.
+    """
+    terms = terms_of(answer.named, answer.pivot)
+    return {
+        **objects.named(answer.named),
+        "recorded": answer.recorded,
+        "started": answer.started,
+        "mark_mm": objects.number(answer.mark_m, "mm"),
+        "measured": _measured(answer),
+        "predicted": {
+            "drop_s": objects.value(answer.predicted_s, "s"),
+            "deviations": objects.number(answer.surprise, "s"),
+        },
+        "wanted_s": objects.number(answer.wanted_s, "s"),
+        "move_mm": objects.number(answer.move_m, "mm"),
+        "move": answer.move and {"pivot_mm": objects.value(answer.move, "mm")},
+        "to_mm": objects.number(answer.to_m, "mm"),
+        "set_mm": objects.number(answer.set_m, "mm"),
+        "toward": answer.toward,
+        "careful": answer.careful,
+        "at_set": answer.at_target_s and {"drop_s": objects.value(answer.at_target_s, "s")},
+        "nudge": _nudge(answer),
+        "margin_g": objects.number(answer.margin_kg, "g"),
+        "depth_mm": objects.number(answer.depth_m, "mm"),
+        "vernier": objects.vernier(answer.vernier),
+        "cautions": list(answer.cautions),
+        "evidence": objects.evidence(answer.evidence),
+        "next": objects.next_rung(answer.next_rung),
+        "warnings": objects.warnings(warned.messages(answer.warnings, terms)),
+    }
+
+
+def _measured(answer: DropAnswer) -> Json:
+    return {
+        "drop_s": objects.number(answer.measured_s, "s"),
+        "times_s": [objects.number(time_s, "s") for time_s in answer.times_s],
+        "scatter_s": objects.number(answer.scatter_s, "s"),
+    }
+
+
+def _nudge(answer: DropAnswer) -> Json | None:
+    if answer.nudge is None:
+        return None
+    return {
+        "by_mm": objects.number(answer.nudge.by_m, "mm"),
+        "up_s": objects.number(answer.nudge.up_s, "s"),
+        "down_s": objects.number(answer.nudge.down_s, "s"),
+    }
+
+
+def _started(answer: DropAnswer) -> str:
+    if not answer.started:
+        return ""
+    return f"{answer.named.build} is new: a {answer.named.type} rig with nothing listed on it yet."
+
+
+def _recorded(answer: DropAnswer) -> str:
+    """What was understood of the call, and the entry that now holds it."""
+    mark = "" if answer.mark_m is None else f" at {figures.setting(answer.mark_m, answer.pivot)}"
+    return (
+        f"{answer.named.build}{mark}: {figures.seconds(answer.measured_s)}, {_from_drops(answer)}."
+        f" Recorded as {evidence.entry(answer.recorded)}."
+    )
+
+
+def _from_drops(answer: DropAnswer) -> str:
+    count = len(answer.times_s)
+    if count < 2:
+        return "one drop"
+    scatter = ""
+    if answer.scatter_s is not None:
+        scatter = f", scatter {figures.seconds(answer.scatter_s)}"
+    return f"the mean of {count} drops{scatter}"
+
+
+def _expected(answer: DropAnswer) -> str:
+    if answer.predicted_s == _NOTHING:
+        return "" if answer.started else "Nothing was known to expect."
+    expected = f"Expected: {figures.drop_time(answer.predicted_s)}"
+    if answer.surprise is None:
+        return f"{expected}."
+    return f"{expected}; {_unusual(answer.surprise)}."
+
+
+def _unusual(deviations: float) -> str:
+    """How rarely chance alone is so far off (two-sided normal tail), to one digit."""
+    if abs(deviations) < _USUAL:
+        return "nothing unusual"
+    chance = math.erfc(abs(deviations) / math.sqrt(2))
+    if chance * _RAREST < 1:
+        return f"chance does that less than once in {_RAREST} drops"
+    return f"chance does that about once in {float(f'{1 / chance:.0e}'):.0f} drops"
+
+
+def _margin(answer: DropAnswer, terms: Terms) -> str:
+    """Of where it will stand after the move, or stands if there is none."""
+    there = None if answer.at_target_s is None else answer.at_target_s.value
+    moved = answer.move_m is not None and not fine_move.fits(answer)
+    drop_s = there if moved and there is not None else answer.measured_s
+    return evidence.margin(answer.margin_kg, drop_s, terms)
+
+
+def _nudged(answer: DropAnswer, terms: Terms) -> str:
+    """What a little up or down does, for whoever has not said what is wanted."""
+    if answer.nudge is None or answer.wanted_s is not None:
+        return ""
+    by = f"{figures.fine(answer.nudge.by_m, terms.unit)} {terms.unit}"
+    up, down = (
+        "it turns over" if time_s is None else figures.seconds(time_s)
+        for time_s in (answer.nudge.up_s, answer.nudge.down_s)
+    )
+    return f"{layout.capital(terms.pivot)} {by} up: {up}; {by} down: {down}."

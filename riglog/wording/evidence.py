@@ -1,0 +1,110 @@
+"""What an answer rests on, what it took for granted, and what one more measurement would bring."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.errors import listed
+from riglog.wording import figures
+from riglog.wording.layout import harmless
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.jobs.answers import Evidence, Load, NextRung
+    from riglog.wording.terms import Terms
+
+_NAMED = 3
+_NEAR = 0.9
+_WHOLE = "rig"  # the link that a single rating stands for
+_ENTRY = 8
+_RUNGS = {
+    "weigh": "weigh {what}",
+    "edge": "balance {what} on an edge, 20 seconds without a scale",
+    "drop": "time a drop of {what}",
+    "two-marks": "time drops of {what} at a second mark, {apart} away",
+}
+
+
+def rests_on(evidence: Evidence) -> str:
+    """One line: what was used, and what was taken for granted."""
+    others = max(evidence.readings - evidence.drops, 0)
+    used = [
+        _counted(evidence.drops, "drop test", "drop tests"),
+        _counted(others, "other reading", "other readings"),
+    ]
+    counts = listed(filter(None, used), "and") if any(used) else "no reading at all"
+    granted = "; ".join(_granted(evidence))
+    return f"Rests on {counts}.{f' Taken for granted: {granted}.' if granted else ''}"
+
+
+def next_rung(rung: NextRung | None, terms: Terms) -> str:
+    """What would narrow the answer, and by how much; nothing where nothing would."""
+    if rung is None:
+        return ""
+    what = _RUNGS.get(rung.do, "{do} {what}").format(
+        do=rung.do, what=harmless(rung.what), apart=figures.apart(terms.unit)
+    )
+    now, then = (figures.fine(half_m, terms.unit) for half_m in (rung.now_m, rung.then_m))
+    return f"To know more, {what}: {now} {terms.unit} either way becomes {then} {terms.unit}."
+
+
+def margin(margin_kg: float | None, drop_s: float, terms: Terms) -> str:
+    """How little makes it neutral; in low mode the camera hangs below, and less of it does."""
+    if margin_kg is None:
+        return ""
+    more = "more" if terms.mode == "high" else "less"
+    at = f"At {figures.seconds(drop_s)}, {figures.grams(margin_kg)} {more} at the camera"
+    return f"{at} would make it neutral."
+
+
+def loads(carried: Sequence[Load]) -> str:
+    """Links against their ratings; a rating of the whole rig only where it is near or passed."""
+    shown = [_load(each) for each in carried if each.link != _WHOLE or _state(each)]
+    return f"Load: {'; '.join(shown)}." if shown else ""
+
+
+def entry(entry_id: str) -> str:
+    """As much of an entry's id as a person compares."""
+    return harmless(entry_id[:_ENTRY])
+
+
+def _counted(count: int, one: str, several: str) -> str:
+    return f"{count} {one if count == 1 else several}" if count else ""
+
+
+def _granted(evidence: Evidence) -> list[str]:
+    found = []
+    if evidence.unweighed:
+        found.append(f"the usual weight of {_names(evidence.unweighed)}, never weighed")
+    if evidence.unlisted:
+        found.append("the usual weight and size for all that nobody listed")
+    if evidence.unset:
+        found.append(f"zero on the scale of {_names(evidence.unset)}, never set")
+    if evidence.doubted:
+        slips = (f"{entry(name)} ({figures.percent(sure)})" for name, sure in evidence.doubted)
+        found.append(f"a slip in reading {_names(list(slips))}")
+    return found
+
+
+def _names(names: Sequence[str]) -> str:
+    """The first few of several names, and how many more there are."""
+    shown = [harmless(name) for name in names[:_NAMED]]
+    more = len(names) - len(shown)
+    return listed([*shown, f"{more} more"] if more else shown, "and")
+
+
+def _load(load: Load) -> str:
+    least = "" if load.least_kg is None else f"{figures.tenths(load.least_kg)} to "
+    state = _state(load)
+    rated = f"{least}{figures.tenths(load.greatest_kg)}"
+    carried = f"{harmless(load.link)} {figures.tenths(load.mass_kg)} of {rated} kg"
+    return f"{carried}, {state}" if state else carried
+
+
+def _state(load: Load) -> str:
+    if load.mass_kg > load.greatest_kg:
+        return "more than it is rated for"
+    if load.least_kg is not None and load.mass_kg < load.least_kg:
+        return "less than it needs"
+    return "near its rating" if load.mass_kg >= _NEAR * load.greatest_kg else ""

@@ -1,0 +1,122 @@
+"""The fine move after a drop test: called out, spelled out, and how sure it is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.wording import commands, figures, layout, moves
+from riglog.wording.terms import PIVOT, Terms
+
+if TYPE_CHECKING:
+    from riglog.jobs.answers import DropAnswer
+
+
+def called_out(answer: DropAnswer, terms: Terms) -> str:
+    """The line that is said aloud: ``Gimbal up 1.5, to 488.5: then 3.9 s becomes 3.0 s.``."""
+    measured = figures.seconds(answer.measured_s)
+    if answer.wanted_s is None or answer.move_m is None:
+        return f"Recorded: {measured}{_where(answer)}."
+    if fits(answer):
+        wanted = figures.seconds(answer.wanted_s)
+        beside = "" if wanted == measured else f" ({wanted} wanted)"
+        return f"That is it: {measured}{beside}, leave the {terms.pivot}{_where(answer)}."
+    line = layout.capital(f"{terms.pivot} {_way(answer)}")
+    if answer.careful:
+        return f"{line}, then drop again."
+    return f"{line}: then {measured} becomes {figures.seconds(_becomes(answer))}."
+
+
+def fits(answer: DropAnswer) -> bool:
+    """Whether nothing has to move: no step of the scale comes nearer."""
+    distances = (answer.move_m or 0.0, _distance(answer))
+    small = any(moves.is_less_than_half_a_step(each, answer.pivot) for each in distances)
+    return small and not answer.careful
+
+
+def _becomes(answer: DropAnswer) -> float:
+    """What is expected at the mark that can be set, else what was asked for."""
+    if answer.at_target_s is not None and answer.at_target_s.value is not None:
+        return answer.at_target_s.value
+    return answer.wanted_s or answer.measured_s
+
+
+def _where(answer: DropAnswer) -> str:
+    return "" if answer.mark_m is None else f" at {figures.spoken(answer.mark_m, answer.pivot)}"
+
+
+def _distance(answer: DropAnswer) -> float:
+    if answer.set_m is None or answer.mark_m is None:
+        return answer.move_m or 0.0
+    return answer.set_m - answer.mark_m
+
+
+def _way(answer: DropAnswer) -> str:
+    """``up 1.5, to 488.5``; a rig of which nothing is listed goes about that far."""
+    way = moves.two_words(answer.toward, _distance(answer), answer.pivot)
+    if answer.evidence.unlisted:
+        way = way.replace(" ", " about ", 1)
+    to = "" if answer.set_m is None else f", to {figures.spoken(answer.set_m, answer.pivot)}"
+    return f"{way}{to}"
+
+
+def spelled_out(answer: DropAnswer, terms: Terms) -> str:
+    """What the hand does, where the wanted drop lies, and the next drop test if one is needed."""
+    if answer.wanted_s is None or answer.move_m is None:
+        return ""
+    if fits(answer):
+        return layout.lines(_lies(answer, answer.wanted_s))
+    order = layout.capital(moves.by_hand(PIVOT, answer.toward, terms))
+    if not answer.careful:
+        return layout.lines(
+            f"{order}; then trim it again. {_lies(answer, answer.wanted_s)}{_there(answer)}"
+        )
+    text = (
+        f"{order}. That is part of the way only, to a mark that is surely bottom heavy."
+        f"{_there(answer)} {_lies(answer, answer.wanted_s)} Trim it again, and drop it once more:"
+    )
+    return "\n".join([layout.lines(text), _again(answer, answer.wanted_s)])
+
+
+def _again(answer: DropAnswer, wanted_s: float) -> str:
+    mark = "MARK" if answer.set_m is None else figures.typed(answer.set_m, answer.pivot)
+    return commands.drop(answer.named.build, mark, wanted_s)
+
+
+def _lies(answer: DropAnswer, wanted_s: float) -> str:
+    """Where the wanted drop time lies, as a mark or else as a move."""
+    if answer.move is None:
+        return ""
+    wanted = f"{figures.seconds(wanted_s)} lies"
+    if answer.mark_m is None:
+        bounds = _moved(answer)
+        return f"{wanted} {bounds} from where it stands (95 %)." if bounds else ""
+    low, high = (
+        None if bound is None else answer.mark_m + bound
+        for bound in (answer.move.low, answer.move.high)
+    )
+    bounds = figures.span(low, high, answer.pivot.unit)
+    return f"{wanted} at {bounds} {answer.pivot.unit} (95 %)." if bounds else ""
+
+
+def _moved(answer: DropAnswer) -> str:
+    """Bounds of a move from an unknown mark: ``0.3 mm down to 1.9 mm up``."""
+    assert answer.move is not None
+    if answer.move.low is None or answer.move.high is None:
+        return ""
+    sign = -1.0 if (answer.move.value or 0.0) < 0 else 1.0
+    near, far = sorted(sign * bound for bound in (answer.move.low, answer.move.high))
+    return f"{_one_way(near, answer)} to {_one_way(far, answer)}"
+
+
+def _one_way(distance_m: float, answer: DropAnswer) -> str:
+    toward = answer.toward if distance_m >= 0 else moves.opposite(answer.toward)
+    return f"{figures.fine(abs(distance_m), answer.pivot.unit)} {answer.pivot.unit} {toward}"
+
+
+def _there(answer: DropAnswer) -> str:
+    if answer.at_target_s is None:
+        return ""
+    at = "After the move"
+    if answer.set_m is not None:
+        at = f"At {figures.setting(answer.set_m, answer.pivot)}"
+    return f" {at} expect {figures.drop_time(answer.at_target_s)}."

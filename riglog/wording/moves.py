@@ -1,0 +1,119 @@
+"""Directions: two words that can be called out, and the same once spelled out for the hand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.wording import figures
+from riglog.wording.terms import PIVOT
+
+if TYPE_CHECKING:
+    from riglog.jobs.answers import Move, Vernier
+    from riglog.records import Adjuster
+    from riglog.wording.terms import Terms
+
+_HANDS = {
+    "up": "raise {}",
+    "down": "lower {}",
+    "forward": "move {} forward",
+    "back": "move {} back",
+    "left": "move {} to the left",
+    "right": "move {} to the right",
+}
+_OPPOSITE = {
+    "up": "down", "down": "up", "forward": "back", "back": "forward", "left": "right",
+    "right": "left",
+}  # fmt: skip
+
+
+def is_less_than_half_a_step(distance_m: float, scale: Adjuster) -> bool:
+    """Whether a move is too small to set."""
+    return abs(distance_m) < scale.step / 2
+
+
+def goes_to(move: Move) -> float:
+    """Reading at which an adjuster ends up: where it stands, if that is near enough."""
+    if move.from_m is None:
+        return move.set_m
+    distances = (move.to_m - move.from_m, move.set_m - move.from_m)
+    small = any(is_less_than_half_a_step(each, move.adjuster) for each in distances)
+    return move.from_m if small or not move.free else move.set_m
+
+
+def stands_still(move: Move) -> bool:
+    """Whether nobody touches an adjuster, because it is kept or already right."""
+    return move.from_m is not None and goes_to(move) == move.from_m
+
+
+def two_words(toward: str, distance_m: float, scale: Adjuster) -> str:
+    """Which way and how far: ``up 2.0``."""
+    figure = figures.distance(distance_m, scale)
+    return f"{toward} {figure}" if toward in _OPPOSITE else f"by {figure}"
+
+
+def called_out(move: Move, terms: Terms) -> str:
+    """One adjuster as part of the line that is said aloud: ``gimbal up 2.0``."""
+    name, to_m = terms.called(move.name), goes_to(move)
+    if move.from_m is None:
+        return f"{name} to {figures.spoken(to_m, move.adjuster)}"
+    if stands_still(move):
+        return f"{name} {'stay' if terms.plural and move.name == PIVOT else 'stays'}"
+    return f"{name} {two_words(move.toward, to_m - move.from_m, move.adjuster)}"
+
+
+def in_table(move: Move) -> str:
+    """The move of one adjuster in the table: ``up 2.0``, ``stays``, ``kept``."""
+    if not move.free:
+        return "kept"
+    if move.from_m is None:
+        return "set"
+    if stands_still(move):
+        return "stays"
+    return two_words(move.toward, goes_to(move) - move.from_m, move.adjuster)
+
+
+def by_hand(name: str, toward: str, terms: Terms) -> str:
+    """What the hand does, spelled out: ``raise the gimbal on the post, towards the camera``."""
+    words = _HANDS.get(toward, "set {}").format(f"the {terms.called(name)}")
+    if name != PIVOT or toward not in {"up", "down"}:
+        return words
+    if terms.type == "post":
+        return f"{words} on the post, {_end(toward, terms)} the camera"
+    return f"{words}, both to the same reading" if terms.plural else words
+
+
+def _end(toward: str, terms: Terms) -> str:
+    """In low mode the camera hangs below, and up leads away from it."""
+    return "towards" if (toward == "up") == (terms.mode == "high") else "away from"
+
+
+def has_way(toward: str) -> bool:
+    """Whether a move has a direction that a hand can follow."""
+    return toward in _OPPOSITE
+
+
+def opposite(toward: str) -> str:
+    """The other way; none has none."""
+    return _OPPOSITE.get(toward, toward)
+
+
+def finer(vernier: Vernier | None, terms: Terms) -> str:
+    """A part whose move is finer than one step of the pivot; nothing where none is needed."""
+    if vernier is None:
+        return ""
+    hand = _HANDS.get(vernier.toward, "move {}").format(
+        f"{vernier.part} ({figures.kilograms(vernier.mass_kg)})"
+    )
+    moved, worth = (figures.fine(abs(m), terms.unit) for m in (vernier.part_m, vernier.pivot_m))
+    return (
+        f"Finer than one step: {hand} by {moved} {terms.unit}, as much as {worth} {terms.unit}"
+        f" of {terms.pivot} ({changed(vernier.drop_change_s)})."
+    )
+
+
+def changed(difference_s: float) -> str:
+    """A change of drop time in words: ``0.2 s longer``."""
+    shown = figures.seconds(abs(difference_s))
+    if shown == figures.seconds(0.0):
+        return "less than 0.1 s"
+    return f"{shown} {'longer' if difference_s > 0 else 'shorter'}"

@@ -1,0 +1,90 @@
+"""The parts that JSON answers share: plain numbers whose keys end in their unit."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from riglog.units import convert
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from riglog.jobs.answers import Evidence, Load, Named, NextRung, Value, Vernier
+    from riglog.wording.warned import Message
+
+Json = dict[str, Any]
+
+
+def number(value_si: float | None, symbol: str) -> float | None:
+    """A number of the symbol's unit, not rounded, never -0.0; null stays null."""
+    return None if value_si is None else convert(value_si, symbol) + 0.0
+
+
+def value(known: Value, symbol: str) -> Json:
+    """``{"value", "low", "high"}``; null where there is no bound, or no value at all."""
+    return {
+        "value": number(known.value, symbol),
+        "low": number(known.low, symbol),
+        "high": number(known.high, symbol),
+    }
+
+
+def named(build: Named) -> Json:
+    """Which version of which build an answer is about."""
+    return {"build": build.build, "version": build.version, "entry": build.entry}
+
+
+def warnings(found: Iterable[Message]) -> list[Json]:
+    """Each with the code that a script asks for and the sentence that people read."""
+    return [{"code": code, "message": message} for code, message in found]
+
+
+def evidence(grounds: Evidence) -> Json:
+    """What was used and what was taken for granted."""
+    return {
+        "drops": grounds.drops,
+        "readings": grounds.readings,
+        "unweighed": list(grounds.unweighed),
+        "unlisted": grounds.unlisted,
+        "unset": list(grounds.unset),
+        "doubted": [{"entry": name, "probability": sure} for name, sure in grounds.doubted],
+    }
+
+
+def next_rung(rung: NextRung | None) -> Json | None:
+    """The half width of the interval now, and after one more measurement."""
+    if rung is None:
+        return None
+    return {
+        "do": rung.do,
+        "what": rung.what,
+        "now_mm": number(rung.now_m, "mm"),
+        "then_mm": number(rung.then_m, "mm"),
+    }
+
+
+def vernier(finer: Vernier | None) -> Json | None:
+    """A part that moves the balance finer than one step of the pivot."""
+    if finer is None:
+        return None
+    return {
+        "part": finer.part,
+        "mass_kg": number(finer.mass_kg, "kg"),
+        "toward": finer.toward,
+        "part_mm": number(finer.part_m, "mm"),
+        "pivot_mm": number(finer.pivot_m, "mm"),
+        "drop_change_s": number(finer.drop_change_s, "s"),
+    }
+
+
+def loads(carried: Sequence[Load]) -> list[Json]:
+    """What each link carries, and what it is rated for."""
+    return [
+        {
+            "link": load.link,
+            "mass_kg": number(load.mass_kg, "kg"),
+            "least_kg": number(load.least_kg, "kg"),
+            "greatest_kg": number(load.greatest_kg, "kg"),
+        }
+        for load in carried
+    ]

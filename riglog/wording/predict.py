@@ -1,0 +1,112 @@
+"""The answer to how a build hangs where it stands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.jobs.answers import Value
+from riglog.units import convert
+from riglog.wording import evidence, figures, layout, objects, warned
+from riglog.wording.terms import Terms, terms_of
+
+if TYPE_CHECKING:
+    from riglog.jobs.answers import PredictAnswer
+    from riglog.wording.objects import Json
+
+_UPRIGHT_DEG = 0.5
+_WAYS = (("forward", "back"), ("left", "right"), ("up", "down"))
+
+
+def say(answer: PredictAnswer) -> str:
+    """The answer as a page of text; its first line can be called across a set."""
+    terms = terms_of(answer.named, answer.pivot)
+    # The first line says already that it is top heavy.
+    told = [each for each in warned.messages(answer.warnings, terms) if each[0] != "top_heavy"]
+    return layout.page(
+        layout.lines(_spoken(answer, terms)),
+        layout.facts(_rows(answer, terms)),
+        layout.listing("Mind:", [text for _, text in told]),
+        layout.lines(
+            evidence.loads(answer.loads),
+            evidence.rests_on(answer.evidence),
+            evidence.next_rung(answer.next_rung, terms),
+        ),
+    )
+
+
+def tell(answer: PredictAnswer) -> Json:
+    """The answer as a JSON object; ``cg_mm`` is in the rig frame, ``depth_mm`` below the pivot."""
+    terms = terms_of(answer.named, answer.pivot)
+    return {
+        **objects.named(answer.named),
+        "pivot_mm": objects.number(answer.pivot_m, "mm"),
+        "mass_kg": objects.number(answer.mass_kg, "kg"),
+        "mass_sd_kg": objects.number(answer.mass_sd_kg, "kg"),
+        "cg_mm": [objects.number(along, "mm") for along in answer.cg_m],
+        "gyration_mm": objects.number(answer.gyration_m, "mm"),
+        "drop_s": objects.value(answer.drop_s, "s"),
+        "lean_deg": objects.value(answer.lean_rad, "deg"),
+        "depth_mm": objects.value(answer.depth_m, "mm"),
+        "margin_g": objects.number(answer.margin_kg, "g"),
+        "loads": objects.loads(answer.loads),
+        "evidence": objects.evidence(answer.evidence),
+        "next": objects.next_rung(answer.next_rung),
+        "warnings": objects.warnings(warned.messages(answer.warnings, terms)),
+    }
+
+
+def _spoken(answer: PredictAnswer, terms: Terms) -> str:
+    build = answer.named.build
+    if answer.pivot_m is None:
+        unset = f"its {terms.pivot} {'have' if terms.plural else 'has'} no mark yet"
+        return f"{build} weighs {figures.kilograms(answer.mass_kg)}; {unset}."
+    if answer.drop_s.value is None:
+        return f"{build} is top heavy where it stands: do not let go."
+    margin = ""
+    if answer.margin_kg is not None:
+        margin = f", {figures.grams(answer.margin_kg)} from neutral"
+    risk = "; it may be top heavy, keep a hand on it" if answer.drop_s.high is None else ""
+    return f"{build} drops in {figures.drop_time(answer.drop_s)}, {_hangs(answer)}{margin}{risk}."
+
+
+def _hangs(answer: PredictAnswer) -> str:
+    lean = answer.lean_rad.value
+    if lean is None or abs(convert(lean, "deg")) < _UPRIGHT_DEG:
+        return "hangs upright"
+    whole = figures.whole_degrees(lean)
+    return f"hangs {whole} nose {'down' if lean > 0 else 'up'}"
+
+
+def _rows(answer: PredictAnswer, terms: Terms) -> list[tuple[str, str]]:
+    return [
+        (terms.pivot, _stands(answer)),
+        ("mass", figures.mass(answer.mass_kg, answer.mass_sd_kg)),
+        ("center of gravity", _center(answer, terms)),
+        _depth(answer.depth_m, terms),
+        ("radius of gyration", f"{figures.fine(answer.gyration_m, terms.unit)} {terms.unit}"),
+        ("lean, + nose down", figures.angle(answer.lean_rad)),
+    ]
+
+
+def _stands(answer: PredictAnswer) -> str:
+    mode = f"{answer.named.mode} mode"
+    if answer.pivot_m is None:
+        return f"not set, {mode}"
+    return f"at {figures.setting(answer.pivot_m, answer.pivot)}, {mode}"
+
+
+def _depth(depth_m: Value, terms: Terms) -> tuple[str, str]:
+    """How far the center of gravity is below the pivot, or above it."""
+    if depth_m.value is None or depth_m.value >= 0:
+        return f"below the {terms.pivot}", figures.length(depth_m, terms.unit)
+    above = Value(*(None if m is None else -m for m in (depth_m.value, depth_m.high, depth_m.low)))
+    return f"above the {terms.pivot}", figures.length(above, terms.unit)
+
+
+def _center(answer: PredictAnswer, terms: Terms) -> str:
+    """Where it is from the rig's datum, along the rig's own axes."""
+    ways = (
+        f"{figures.fine(abs(along), terms.unit)} {terms.unit} {minus if along < 0 else plus}"
+        for along, (plus, minus) in zip(answer.cg_m, _WAYS, strict=True)
+    )
+    return f"{', '.join(ways)}, from the rig's zero"

@@ -1,0 +1,108 @@
+"""What to do, one sentence a step, in the order of work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from riglog.jobs.answers import Value
+from riglog.wording import figures, moves
+from riglog.wording.layout import capital, harmless
+from riglog.wording.terms import PIVOT, Terms
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from riglog.jobs.answers import Step
+
+_SIDE_FIRST = "side to side first, then fore and aft"
+_TRIMS = {"x": "fore and aft", "y": "side to side"}
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """What the steps of one answer have in common: its words and the drop expected first."""
+
+    terms: Terms
+    expected_s: Value
+
+
+def sentence(step: Step, job: Job) -> str:
+    """One step, as one says it to whoever does it."""
+    return capital(_SENTENCES[step.do](step, job))
+
+
+def _hold(_step: Step, job: Job) -> str:
+    return f"One person holds the {job.terms.held} from here on, until it is trimmed."
+
+
+def _take_off(step: Step, _job: Job) -> str:
+    return f"Take off {harmless(step.what)}."
+
+
+def _fit(step: Step, _job: Job) -> str:
+    return f"Fit {harmless(step.what)}."
+
+
+def _set(step: Step, job: Job) -> str:
+    """Coarse slides; the reading is left out where the job gives none."""
+    name = step.what or PIVOT
+    scale = job.terms.scale(name)
+    words = moves.by_hand(name, step.toward, job.terms)
+    if step.to_m is None:
+        return f"{words}."
+    by = ""
+    if step.move_m is not None and moves.has_way(step.toward):
+        by = f" by {figures.distance(step.move_m, scale)}"
+    return f"{words}{by}, to {figures.setting(step.to_m, scale)}."
+
+
+def _trim(step: Step, job: Job) -> str:
+    if not step.what:
+        return f"Trim it {_SIDE_FIRST}, until it hangs upright."
+    along = _TRIMS.get(job.terms.scale(step.what).axis, _SIDE_FIRST)
+    return f"Trim it {along} with the {job.terms.called(step.what)}, until it hangs upright."
+
+
+def _first_mark(step: Step, job: Job) -> str:
+    supported = "frame" if job.terms.plural else "rig"
+    words = moves.by_hand(PIVOT, step.toward, job.terms)
+    if step.to_m is None:
+        return f"With the {supported} supported, {words}."
+    to = figures.setting(step.to_m, job.terms.scale(PIVOT))
+    return f"With the {supported} supported, {words}, to the first mark: {to}."
+
+
+def _drop(step: Step, job: Job) -> str:
+    words = "Drop it once from horizontal and time it to upright"
+    if step.figure is not None:
+        return f"{words}: about {figures.seconds(step.figure)}."
+    if job.expected_s.value is not None:
+        return f"{words}: about {figures.drop_time(job.expected_s)}."
+    return f"{words}."
+
+
+def _move(step: Step, job: Job) -> str:
+    scale = job.terms.scale(PIVOT)
+    pivot = f"Move the {job.terms.pivot} as the answer to that drop says"
+    if step.move_m is None or step.to_m is None:
+        return f"{pivot}."
+    about = moves.two_words(step.toward, step.move_m, scale)
+    return f"{pivot}: about {about}, to {figures.setting(step.to_m, scale)}."
+
+
+def _trim_again(_step: Step, job: Job) -> str:
+    return f"Trim it again, and mark where the {job.terms.pivot} now {job.terms.stands}."
+
+
+_SENTENCES: Mapping[str, Callable[[Step, Job], str]] = {
+    "hold": _hold,
+    "take-off": _take_off,
+    "fit": _fit,
+    "set": _set,
+    "trim": _trim,
+    "first-mark": _first_mark,
+    "drop": _drop,
+    "move": _move,
+    "trim-again": _trim_again,
+}

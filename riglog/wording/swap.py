@@ -1,0 +1,210 @@
+"""The answer to a swap: where everything goes, in which order, and what to mind on the way."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.wording import (
+    cautions,
+    commands,
+    evidence,
+    figures,
+    layout,
+    moves,
+    objects,
+    steps,
+    warned,
+)
+from riglog.wording.terms import PIVOT, Terms, terms_with
+
+if TYPE_CHECKING:
+    from riglog.jobs.answers import Move, Step, SwapAnswer
+    from riglog.wording.objects import Json
+
+_CLAMPED = "first_mark_clamped"
+
+
+def say(answer: SwapAnswer) -> str:
+    """The answer as a page of text; its first line can be called across a set."""
+    terms = terms_with(answer.named, answer.moves)
+    told = [text for _, text in _messages(answer, terms)]
+    return layout.page(
+        layout.lines(_spoken(answer, terms)),
+        layout.lines(_purpose(answer)),
+        _table(answer, terms),
+        "\n".join([layout.lines(_first_mark(answer, terms)), _command(answer)]),
+        layout.listing(
+            cautions.heading("Before you start", answer.cautions),
+            told + cautions.sentences(answer.cautions),
+        ),
+        layout.numbered("Steps:", [text for _, text in _steps(answer, terms)]),
+        layout.lines(
+            _untested(answer),
+            evidence.margin(answer.margin_kg, answer.wanted_s, terms),
+            moves.finer(answer.vernier, terms),
+            evidence.loads(answer.loads),
+            evidence.rests_on(answer.evidence),
+            evidence.next_rung(answer.next_rung, terms),
+            f"Saved as {answer.saved}." if answer.saved else "",
+        ),
+    )
+
+
+def tell(answer: SwapAnswer) -> Json:
+    """The answer as a JSON object.
+
+    ``settings`` holds every adjuster, ``to_mm`` unrounded and ``set_mm`` as the scale can be set;
+    ``steps`` holds what is to be done and the sentence for it; ``passages`` every state in
+    between, of which ``warnings`` repeats those that lean far or it turns over.
+    """
+    terms = terms_with(answer.named, answer.moves)
+    return {
+        **objects.named(answer.named),
+        "after": answer.after,
+        "drop_s": objects.number(answer.wanted_s, "s"),
+        "mass_kg": objects.number(answer.mass_kg, "kg"),
+        "gyration_mm": objects.number(answer.gyration_m, "mm"),
+        "settings": [_setting(move) for move in answer.moves],
+        "first": _first(answer),
+        "at_mark": {"drop_s": objects.value(answer.drop_at_mark_s, "s")},
+        "margin_g": objects.number(answer.margin_kg, "g"),
+        "steps": [{"do": step.do, "say": text} for step, text in _steps(answer, terms)],
+        "passages": _passages(answer),
+        "vernier": objects.vernier(answer.vernier),
+        "loads": objects.loads(answer.loads),
+        "cautions": list(answer.cautions),
+        "evidence": objects.evidence(answer.evidence),
+        "next": objects.next_rung(answer.next_rung),
+        "saved": answer.saved,
+        "warnings": objects.warnings(_messages(answer, terms)),
+    }
+
+
+def _messages(answer: SwapAnswer, terms: Terms) -> list[warned.Message]:
+    return warned.messages(answer.warnings, terms, answer.passages)
+
+
+def _steps(answer: SwapAnswer, terms: Terms) -> list[tuple[Step, str]]:
+    job = steps.Job(terms, answer.first.drop_s)
+    return [(step, steps.sentence(step, job)) for step in answer.steps]
+
+
+def _pivot(answer: SwapAnswer) -> Move:
+    return next(move for move in answer.moves if move.name == PIVOT)
+
+
+def _spoken(answer: SwapAnswer, terms: Terms) -> str:
+    """Gimbal first and always, the others where they move, then the mark to start from."""
+    pivot = _pivot(answer)
+    others = [move for move in answer.moves if move is not pivot and not moves.stands_still(move)]
+    called = [moves.called_out(move, terms) for move in [pivot, *others]]
+    start = figures.spoken(answer.first.pivot_m, pivot.adjuster)
+    return layout.capital(f"{', '.join(called)}, start at {start}.")
+
+
+def _purpose(answer: SwapAnswer) -> str:
+    low = " in low mode" if answer.named.mode == "low" else ""
+    swapped = f" with {layout.harmless(answer.after)}" if answer.after else ""
+    return (
+        f"{answer.named.build}{low}{swapped}, to drop in {figures.seconds(answer.wanted_s)};"
+        f" {figures.kilograms(answer.mass_kg)} in all."
+    )
+
+
+def _table(answer: SwapAnswer, terms: Terms) -> str:
+    units = {move.adjuster.unit for move in answer.moves}
+    unit = next(iter(units)) if len(units) == 1 else ""
+    heading = [f"in {unit}" if unit else "", "from", "to", "move", "between (95 %)"]
+    rows = [_row(move, terms, "" if unit else f" ({move.adjuster.unit})") for move in answer.moves]
+    return layout.table([heading, *rows], "<>><<")
+
+
+def _row(move: Move, terms: Terms, unit: str) -> list[str]:
+    stood = "-" if move.from_m is None else figures.reading(move.from_m, move.adjuster)
+    return [
+        f"{terms.labeled(move.name)}{unit}",
+        stood,
+        figures.reading(moves.goes_to(move), move.adjuster),
+        moves.in_table(move),
+        figures.span(move.low_m, move.high_m, move.adjuster.unit) if move.free else "",
+    ]
+
+
+def _first_mark(answer: SwapAnswer, terms: Terms) -> str:
+    """Where to start, why there, and what to expect."""
+    pivot = _pivot(answer)
+    mark = figures.setting(answer.first.pivot_m, pivot.adjuster)
+    return (
+        f"Start the {terms.pivot} at {mark}{_why(answer, terms)}. Expected there:"
+        f" {figures.drop_time(answer.first.drop_s)}. Drop it once, then move:"
+    )
+
+
+def _why(answer: SwapAnswer, terms: Terms) -> str:
+    if any(each.code == _CLAMPED for each in answer.warnings):
+        return ", the end of the travel"
+    pivot = _pivot(answer)
+    away_m = answer.first.pivot_m - moves.goes_to(pivot)
+    if abs(away_m) < pivot.adjuster.step / 2:
+        return ", where it is surely bottom heavy"
+    far = f"{figures.distance(away_m, pivot.adjuster)} {pivot.adjuster.unit}"
+    end = (
+        "higher than"
+        if terms.type != "post"
+        else (
+            "nearer the camera than"
+            if answer.first.toward_camera
+            else "further from the camera than"
+        )
+    )
+    return f", {far} {end} where it will end, so that it is surely bottom heavy"
+
+
+def _command(answer: SwapAnswer) -> str:
+    mark = figures.typed(answer.first.pivot_m, _pivot(answer).adjuster)
+    return commands.drop(answer.named.build, mark, answer.wanted_s)
+
+
+def _untested(answer: SwapAnswer) -> str:
+    """What the final mark would give without a drop test: the reason for one."""
+    pivot = _pivot(answer)
+    mark = figures.setting(moves.goes_to(pivot), pivot.adjuster)
+    known = answer.drop_at_mark_s
+    risk = ", or it turns over" if known.value is not None and known.high is None else ""
+    return f"Set to {mark} without a drop test: {figures.drop_time(known)}{risk}."
+
+
+def _setting(move: Move) -> Json:
+    return {
+        "adjuster": move.name,
+        "from_mm": objects.number(move.from_m, "mm"),
+        "to_mm": objects.number(move.to_m, "mm"),
+        "move_mm": objects.number(move.move_m, "mm"),
+        "low_mm": objects.number(move.low_m, "mm"),
+        "high_mm": objects.number(move.high_m, "mm"),
+        "set_mm": objects.number(move.set_m, "mm"),
+        "toward": move.toward,
+        "free": move.free,
+    }
+
+
+def _first(answer: SwapAnswer) -> Json:
+    drop_s = answer.first.drop_s
+    return {
+        "pivot_mm": objects.number(answer.first.pivot_m, "mm"),
+        "drop_s": objects.number(drop_s.value, "s"),
+        "drop_low_s": objects.number(drop_s.low, "s"),
+        "drop_high_s": objects.number(drop_s.high, "s"),
+    }
+
+
+def _passages(answer: SwapAnswer) -> list[Json]:
+    return [
+        {
+            "after": passage.after,
+            "parts": list(passage.parts),
+            "lean_deg": objects.number(passage.lean_rad, "deg"),
+            "turns_over": passage.turns_over,
+        }
+        for passage in answer.passages
+    ]

@@ -1,0 +1,206 @@
+"""Warnings: the sentence for each code that jobs can give, and what to do about it.
+
+``leans`` and ``turns_over`` come in two kinds: of the rig when all is done, from the job; and of
+a state in between, made here from the passages of a swap.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from riglog.errors import listed
+from riglog.wording import figures
+from riglog.wording.layout import harmless
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping, Sequence
+
+    from riglog.jobs.answers import Passage, Warned
+    from riglog.wording.terms import Terms
+
+Message = tuple[str, str]
+
+# A lean that surprises whoever stands beside it: 10 degrees.
+FAR_RAD = 0.17453292519943295
+_IN_BETWEEN = frozenset({"leans", "turns_over"})
+
+# For each code the fullest sentence first; one that needs a figure nobody gave is passed over.
+SENTENCES: Mapping[str, Sequence[str]] = {
+    "top_heavy": ["Top heavy where it stands: it tips over, so do not let go of it."],
+    "leans": [
+        "It would lean {lean}: hold the {held} until it is trimmed.",
+        "It would lean far: hold the {held} until it is trimmed.",
+    ],
+    "turns_over": ["It would turn over: hold the {held}."],
+    "beyond_travel": [
+        "The {called} would have to go {length} past the end of the travel.",
+        "The {called} would have to go past the end of the travel.",
+    ],
+    "near_travel_end": [
+        "Travel left on the {called}: {length}.",
+        "There is little travel left on the {called}.",
+    ],
+    "not_trimmed": [
+        "It is not trimmed ({lean}): trim it before its drop time is trusted.",
+        "It is not trimmed: trim it before its drop time is trusted.",
+    ],
+    "over_load": [
+        "The {link} carries {mass} and is rated for {rated} at most: take something off.",
+        "The {link} carries more than it is rated for: take something off.",
+    ],
+    "under_load": [
+        "The {link} carries {mass} and needs {rated} at least.",
+        "The {link} carries less than it needs.",
+    ],
+    "unlikely_drop": [
+        (
+            "Not what was expected ({expected}; off by {deviations} standard deviations): look for"
+            " a part missing, moved, exchanged or wrongly weighed, and read the mark again."
+        ),
+        (
+            "Not what was expected: look for a part missing, moved, exchanged or wrongly weighed,"
+            " and read the mark again."
+        ),
+    ],
+    "wide_scatter": [
+        "The times scatter by {time}: drop it again, and let go without a push.",
+        "The times scatter widely: drop it again, and let go without a push.",
+    ],
+    "above_shortest": [
+        "So far up, raising the {pivot} further makes the drop longer again, not shorter."
+    ],
+    "faster_than_possible": [
+        "No mark drops faster than {time}: check the times.",
+        "No mark drops this fast: check the times.",
+    ],
+    "wild_reading": [
+        "Reading {what} looks like a slip ({share}) and hardly counts.",
+        "Reading {what} looks like a slip and hardly counts.",
+    ],
+    "marks_too_close": [
+        "The marks are too close together to tell: drop it at one more, {apart} away."
+    ],
+    "unset_pivot": ["Nobody has set a mark for the {pivot} yet: tell it with --mark."],
+    "settings_assumed": [
+        "The {called} was assumed to stand at {setting}: look at its scale.",
+        "Where the {called} stands was assumed: look at its scale.",
+    ],
+    "first_mark_clamped": [
+        (
+            "The safe first mark lies past the end of the travel, and the end is taken instead: it"
+            " may be top heavy there, so hold the {held}."
+        )
+    ],
+    "not_marked": ["No mark was told: the move counts from where the {pivot} stood."],
+    "untimed_year": [
+        "This machine's clock reads {date}: set it before more is logged.",
+        "This machine's clock reads an absurd date: set it before more is logged.",
+    ],
+    "cant": [
+        (
+            "The two sides stand at different readings: the camera is canted by {angle}, its"
+            " {low_side} side low."
+        ),
+        "The two sides stand at different readings: the camera is canted.",
+    ],
+}
+
+
+def messages(
+    warnings: Iterable[Warned], terms: Terms, passages: Sequence[Passage] = ()
+) -> list[Message]:
+    """Code and sentence of each warning, those of the states in between first.
+
+    Parameters
+    ----------
+    warnings
+        As the job gave them. One that says again what a passage says is left out.
+    terms
+        The words of the rig.
+    passages
+        The states between the steps; those that hang nearly upright need no warning.
+    """
+    between = [_passage_message(each, terms) for each in passages if is_far(each)]
+    told = {part for passage in passages for part in passage.parts}
+    others = [each for each in warnings if each.code not in _IN_BETWEEN or each.what not in told]
+    return list(dict.fromkeys(between + [(each.code, sentence(each, terms)) for each in others]))
+
+
+def sentence(warned: Warned, terms: Terms) -> str:
+    """The sentence for one warning; a code that has none is shown as it is."""
+    for text in SENTENCES.get(warned.code, ()):
+        names = re.findall(r"{(\w+)}", text)
+        fields = {name: _FIELDS[name](warned, terms) for name in names}
+        if None not in fields.values():
+            return text.format_map(fields)
+    return f"{harmless(warned.code).replace('_', ' ').capitalize()}."
+
+
+def is_far(passage: Passage) -> bool:
+    """Whether somebody has to hold the rig through a state in between."""
+    return passage.turns_over or abs(passage.lean_rad) >= FAR_RAD
+
+
+def leaning(lean_rad: float) -> str:
+    """How far and which way it hangs: ``38 deg, nose up``."""
+    return f"{figures.degrees(lean_rad)}, nose {'down' if lean_rad > 0 else 'up'}"
+
+
+def _passage_message(passage: Passage, terms: Terms) -> Message:
+    parts = listed(map(harmless, passage.parts), "and")
+    if passage.after == "take-off":
+        when = f"before {parts} {'comes' if len(passage.parts) == 1 else 'come'} off"
+    else:
+        when = f"with {parts} on, until it is trimmed"
+    if passage.turns_over:
+        return "turns_over", f"Hold the {terms.held} {when}: let go, it would turn over."
+    lean = leaning(passage.lean_rad)
+    return "leans", f"Hold the {terms.held} {when}: let go, it would lean {lean}."
+
+
+def _adjuster(warned: Warned) -> str:
+    return warned.what or "pivot"
+
+
+def _length(warned: Warned, terms: Terms) -> str | None:
+    if warned.figure is None:
+        return None
+    unit = terms.scale(_adjuster(warned)).unit
+    return f"{figures.fine(abs(warned.figure), unit)} {unit}"
+
+
+def _setting(warned: Warned, terms: Terms) -> str | None:
+    if warned.figure is None:
+        return None
+    return figures.setting(warned.figure, terms.scale(_adjuster(warned)))
+
+
+def _figure(show: Callable[[float], str]) -> Callable[[Warned, Terms], str | None]:
+    return lambda warned, _: None if warned.figure is None else show(warned.figure)
+
+
+def _other(show: Callable[[float], str]) -> Callable[[Warned, Terms], str | None]:
+    return lambda warned, _: None if warned.other is None else show(warned.other)
+
+
+_FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
+    "what": lambda warned, _: harmless(warned.what),
+    "date": lambda warned, _: harmless(warned.what) or None,
+    "link": lambda warned, _: harmless(warned.what) or "rig",
+    "called": lambda warned, terms: terms.labeled(_adjuster(warned)),
+    "pivot": lambda _, terms: terms.pivot,
+    "held": lambda _, terms: terms.held,
+    "length": _length,
+    "setting": _setting,
+    "apart": lambda _, terms: figures.apart(terms.unit),
+    "lean": _figure(leaning),
+    "angle": _figure(figures.degrees),
+    "low_side": _figure(lambda side_rad: "right" if side_rad > 0 else "left"),
+    "time": _figure(figures.seconds),
+    "expected": _other(figures.seconds),
+    "deviations": _figure(lambda count: f"{abs(count):.1f}"),
+    "mass": _figure(figures.kilograms),
+    "rated": _other(figures.kilograms),
+    "share": _figure(figures.percent),
+}
