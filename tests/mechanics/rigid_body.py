@@ -81,9 +81,10 @@ def mass_matrix(solids: list[Solid]) -> np.ndarray:
     model = mujoco.MjModel.from_xml_string(_document(solids, "<freejoint/>"))
     data = mujoco.MjData(model)
     mujoco.mj_forward(model, data)
-    full = np.zeros((6, 6))
-    mujoco.mj_fullM(model, full, data.qM)
-    return full
+    columns = np.zeros((6, 6))
+    for unit, column in zip(np.eye(6), columns, strict=True):
+        mujoco.mj_mulM(model, data, column, unit)
+    return columns.T
 
 
 def _crossing(y0: float, slope0: float, y1: float, slope1: float) -> float:
