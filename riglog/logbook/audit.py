@@ -7,7 +7,7 @@ of the changes in texts. Nothing stops the walk: where a page cannot be read, it
 
 from __future__ import annotations
 
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import LibraryError
@@ -55,14 +55,11 @@ def audit(path: Path) -> Audit:
 
 def _cut_short(path: Path) -> Iterator[Damage]:
     """Whether the end of the file is missing, once an interrupted write is undone."""
-    try:
-        with _opened(path, cut_short=False):
-            return
-    except LibraryError:
-        if not (missing := pages_missing(path)):
-            raise
-    what = f"is cut short: {missing} of its pages are missing"
-    yield Damage("file", what, "the entries that are not listed here work", RESTORE)
+    with suppress(LibraryError), _opened(path, cut_short=False):
+        pass  # where it cannot be opened at all, the next attempt says so
+    if missing := pages_missing(path):
+        what = f"is cut short: {missing} of its pages are missing"
+        yield Damage("file", what, "the entries that are not listed here work", RESTORE)
 
 
 @contextmanager

@@ -59,11 +59,16 @@ def objects(database: Database) -> list[schema.Object]:
 
 
 def _version(database: Database) -> int:
-    """Version of the schema, of a file that is a library."""
+    """Version of the schema, of a file that is a library and whole."""
     name = repr(str(database.path))
     if _pragma(database, "application_id") != schema.APPLICATION_ID:
         raise LibraryError(
             f"{name} is a database of another program", hint="name a library that riglog made"
+        )
+    if _bytes_missing(database) > 0:
+        raise LibraryError(
+            f"the end of the library {name} is missing",
+            hint="run riglog audit to see what is left, and take it from a backup or a bundle",
         )
     version = _pragma(database, "user_version")
     if version > len(schema.STEPS):
@@ -71,6 +76,13 @@ def _version(database: Database) -> int:
             f"the library {name} was written by a newer riglog", hint="install the newest riglog"
         )
     return version
+
+
+def _bytes_missing(database: Database) -> int:
+    """SQLite takes the missing part of a last page for zeros; it notices whole pages only."""
+    # Asked in this order, a write that somebody else completes in between does no harm.
+    pages = _pragma(database, "page_count") * _pragma(database, "page_size")
+    return pages - database.path.stat().st_size
 
 
 def _pragma(database: Database, name: str) -> int:

@@ -1,7 +1,7 @@
 """Views for people with an SQLite browser: heads of the log, in the units of the trade.
 
 The program reads none of them. With ``trusted_schema=OFF``, which it sets for itself, SQLite 3.40
-even refuses their JSON functions; browsers leave it on.
+even refuses their JSON functions; browsers leave it on. A ring's pivot is the mean of its two.
 """
 
 COMPONENTS = """\
@@ -55,7 +55,10 @@ SELECT
     e.body ->> '$.rig' AS rig,
     coalesce(e.body ->> '$.mode', 'high') AS mode,
     e.body ->> '$.wanted_drop' AS wanted_drop_s,
-    round((e.body ->> '$.settings.pivot') * 1000, 3) AS pivot_mm,
+    round(coalesce(
+        ((e.body ->> '$.settings.pivot.left') + (e.body ->> '$.settings.pivot.right')) / 2,
+        e.body ->> '$.settings.pivot'
+    ) * 1000, 3) AS pivot_mm,
     round((e.body ->> '$.settings.pivot.left') * 1000, 3) AS pivot_left_mm,
     round((e.body ->> '$.settings.pivot.right') * 1000, 3) AS pivot_right_mm,
     (SELECT group_concat(value ->> '$.component', ', ') FROM json_each(e.body, '$.parts'))
@@ -80,7 +83,13 @@ SELECT
     round((e.body ->> '$.at') * 1000, 3) AS at_mm,
     round(degrees(e.body ->> '$.lean'), 3) AS lean_deg,
     round(degrees(e.body ->> '$.side'), 3) AS side_deg,
-    round((e.body ->> '$.stand.settings.pivot') * 1000, 3) AS pivot_mm,
+    round(coalesce(
+        (
+            (e.body ->> '$.stand.settings.pivot.left')
+            + (e.body ->> '$.stand.settings.pivot.right')
+        ) / 2,
+        e.body ->> '$.stand.settings.pivot'
+    ) * 1000, 3) AS pivot_mm,
     round((e.body ->> '$.stand.settings.pivot.left') * 1000, 3) AS pivot_left_mm,
     round((e.body ->> '$.stand.settings.pivot.right') * 1000, 3) AS pivot_right_mm,
     e.body ->> '$.note' AS note,

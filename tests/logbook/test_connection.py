@@ -1,0 +1,181 @@
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+import sys
+from contextlib import ExitStack
+from typing import TYPE_CHECKING
+
+import pytest
+from logbook.kit import component, record
+
+from riglog.errors import BusyError, LibraryError
+from riglog.logbook import Entry, Logbook
+from riglog.logbook.connection import Database
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+# Supersedes the head that it reads in the same transaction, many times.
+WRITER = """
+import sys
+from pathlib import Path
+from logbook.kit import component
+from riglog.logbook import Logbook
+
+path, name = Path(sys.argv[1]), sys.argv[2]
+with Logbook.open(path, write=True) as log:
+    for n in range(60):
+        with log.writing() as transaction:
+            (head,) = transaction.heads("component", "lens-35")
+            transaction.append([component("lens-35", head.id, note=f"{name} {n}")])
+"""
+
+
+@pytest.fixture
+def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("riglog.logbook.connection.TIMEOUT_S", 0.05)
+
+
+@pytest.mark.parametrize(
+    ("write", "pragma", "value"),
+    [
+        (True, "journal_mode", "delete"),
+        (True, "synchronous", 3),  # EXTRA
+        (True, "foreign_keys", 1),
+        (True, "trusted_schema", 0),
+        (True, "cell_size_check", 1),
+        (True, "busy_timeout", 5000),
+        (True, "query_only", 0),
+        (False, "trusted_schema", 0),
+        (False, "cell_size_check", 1),
+        (False, "busy_timeout", 5000),
+        (False, "query_only", 1),
+    ],
+)
+@pytest.mark.usefixtures("entries")
+def test_every_connection_is_set_as_it_must_be(
+    path: Path, write: bool, pragma: str, value: object
+) -> None:
+    with Logbook.open(path, write=write) as log:
+        assert log._database.row(f"PRAGMA {pragma}") == (value,)
+
+
+def test_a_library_in_another_journal_mode_is_brought_back(
+    path: Path, entries: list[Entry]
+) -> None:
+    stranger = sqlite3.connect(path)
+    assert stranger.execute("PRAGMA journal_mode=WAL").fetchone() == ("wal",)
+    stranger.close()
+    with Logbook.open(path) as log:
+        assert list(log.log()) == entries
+    with Logbook.open(path, write=True) as log:
+        record(log, component("lens-99"))
+    assert path.read_bytes()[18:20] == b"\x01\x01"  # file format, section 1.3.3: not WAL
+
+
+@pytest.mark.usefixtures("entries")
+def test_what_was_opened_for_reading_cannot_write(path: Path) -> None:
+    before = path.read_bytes()
+    with Logbook.open(path) as log, pytest.raises(LibraryError, match="read-only"):
+        record(log, component("lens-99"))
+    assert path.read_bytes() == before
+
+
+def test_a_reader_sees_the_old_state_until_a_write_is_done(path: Path, log: Logbook) -> None:
+    (first,) = record(log, component("lens-35"))
+    with Logbook.open(path) as reader:
+        with log.writing() as transaction:
+            (second,) = transaction.append([component("lens-35", first.id, mass=1.0)])
+            assert transaction.heads("component", "lens-35") == [second]
+            assert reader.heads("component", "lens-35") == [first]
+        assert reader.heads("component", "lens-35") == [second]
+
+
+@pytest.mark.usefixtures("impatient")
+def test_a_second_writer_waits_and_then_says_that_somebody_writes(path: Path, log: Logbook) -> None:
+    with (
+        Logbook.open(path, write=True) as other,
+        log.writing(),
+        pytest.raises(BusyError) as caught,
+    ):
+        record(other, component("lens-35"))
+    assert caught.value.status == 5
+    assert "somebody else is writing" in str(caught.value)
+    assert isinstance(caught.value.__cause__, sqlite3.OperationalError)
+    record(log, component("lens-35"))
+
+
+@pytest.mark.usefixtures("impatient")
+def test_a_write_that_a_snapshot_holds_up_is_undone_whole(path: Path, log: Logbook) -> None:
+    (first,) = record(log, component("lens-35"))
+    with Logbook.open(path) as reader:
+        with reader.snapshot():
+            assert list(reader.log()) == [first]
+            with pytest.raises(BusyError):
+                record(log, component("lens-75"))
+            assert list(reader.log()) == [first]
+        assert list(reader.log()) == [first]
+    record(log, component("lens-75"))
+    assert log.subjects("component") == ["lens-35", "lens-75"]
+
+
+def test_a_snapshot_within_a_write_is_part_of_it(log: Logbook) -> None:
+    with log.writing() as transaction:
+        with log.snapshot() as reader:
+            assert reader.subjects("component") == []
+        transaction.append([component("lens-35")])
+        assert transaction.versions("component", "lens-35")
+    assert log.subjects("component") == ["lens-35"]
+
+
+def test_of_two_programs_that_write_at_once_neither_loses_a_thing(
+    path: Path, log: Logbook, pytestconfig: pytest.Config
+) -> None:
+    record(log, component("lens-35"))
+    tests = str(pytestconfig.rootpath / "tests")
+    with ExitStack() as stack:
+        writers = [
+            stack.enter_context(
+                subprocess.Popen(
+                    [sys.executable, "-c", WRITER, str(path), name],
+                    env={"PYTHONPATH": f"{pytestconfig.rootpath}:{tests}"},
+                    stderr=subprocess.PIPE,
+                    text=True,
+                )
+            )
+            for name in ("one", "two")
+        ]
+        errors = [writer.communicate()[1] for writer in writers]
+    assert errors == ["", ""]
+    versions = log.versions("component", "lens-35")
+    assert [version.number for version in versions] == list(range(1, 122))
+    notes = [version.entry.body.get("note") for version in versions]
+    for name in ("one", "two"):
+        mine = [note for note in notes if note and name in note]
+        assert mine == [f"{name} {n}" for n in range(60)]
+
+
+def test_mistakes_of_ours_are_not_told_as_damage(log: Logbook) -> None:
+    record(log, component("lens-35"))
+    with pytest.raises(sqlite3.ProgrammingError):
+        log._database.rows("SELECT 1", ("one too many",))
+    log.close()
+    with pytest.raises(sqlite3.ProgrammingError):
+        log.subjects("component")
+
+
+def test_every_error_of_sqlite_leaves_as_one_of_ours(path: Path, log: Logbook) -> None:
+    record(log, component("lens-35"))
+    database: Database = log._database
+    for call in (database.rows, database.row, database.run, lambda sql: list(database.each(sql))):
+        with pytest.raises(LibraryError, match="no such table") as caught:
+            call("SELECT * FROM nowhere")
+        assert isinstance(caught.value.__cause__, sqlite3.OperationalError)
+    with pytest.raises(LibraryError, match="no such table"):
+        database.run_many("INSERT INTO nowhere VALUES (?)", [(1,)])
+    with pytest.raises(LibraryError, match="never changed"):
+        database.run("UPDATE entries SET author = 'x'")
+    path.with_name("folder.db").mkdir()
+    with pytest.raises(LibraryError, match="cannot be opened"):
+        Database(path.with_name("folder.db"), write=True)
