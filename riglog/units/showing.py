@@ -22,7 +22,8 @@ _USUAL = {
 
 def convert(value_si: float, symbol: str) -> float:
     """A value in SI as a number of the symbol's unit (also ``rpm``)."""
-    return value_si / _float(symbol)
+    multiplier, divisor = _scale(symbol)
+    return value_si * multiplier / divisor
 
 
 def show(value_si: float, symbol: str, decimals: int = 1, *, signed: bool = False) -> str:
@@ -153,5 +154,9 @@ def _mixed(parts: int, whole: int) -> str:
 
 
 @cache
-def _float(symbol: str) -> float:
-    return float(factor(symbol))
+def _scale(symbol: str) -> tuple[float, float]:
+    """Multiplier and divisor from SI; 1000 is exact and 0.001 is not."""
+    exact_factor = factor(symbol)
+    if exact_factor.numerator == 1:
+        return float(exact_factor.denominator), 1.0
+    return 1.0, float(exact_factor)

@@ -9,8 +9,6 @@ from riglog.wording import figures, layout
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from riglog.records import Adjuster
-
 
 def drop(build: str, mark: str, wanted_s: float) -> str:
     """Takes the drop times at a mark, and answers with the fine move."""
@@ -18,10 +16,13 @@ def drop(build: str, mark: str, wanted_s: float) -> str:
     return layout.command("riglog drop", build, f"--mark {mark}", "SECONDS...", want)
 
 
-def neutral(
-    marks: Iterable[tuple[float, float]], next_m: float, wanted_s: float, scale: Adjuster
-) -> str:
-    """The same marks again, and one more."""
-    known = [f"{figures.typed(m, scale)}={figures.typed_seconds(s)[:-1]}" for m, s in marks]
-    want = f"--want {figures.typed_seconds(wanted_s)}"
-    return layout.command("riglog neutral", *known, f"{figures.typed(next_m, scale)}=SECONDS", want)
+def neutral(marks: Iterable[tuple[float, float]], next_m: float, wanted_s: float, unit: str) -> str:
+    """The same marks again, as they were given, and one more."""
+    known = [
+        f"{figures.as_written(mark_m, unit)}{unit}={figures.as_written(time_s, 's')}"
+        for mark_m, time_s in marks
+    ]
+    more = f"{figures.as_written(next_m, unit)}{unit}=SECONDS"
+    return layout.command(
+        "riglog neutral", *known, more, f"--want {figures.typed_seconds(wanted_s)}"
+    )

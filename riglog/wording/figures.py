@@ -85,6 +85,11 @@ def typed_seconds(time_s: float) -> str:
     return _short(_figure(time_s, "s", 2)) + "s"
 
 
+def as_written(value_si: float, symbol: str) -> str:
+    """A figure that a command repeats as it was given, without the unit: ``19.1875``."""
+    return _short(_figure(value_si, symbol, 4))
+
+
 def drop_time(time_s: Value) -> str:
     """A drop time and its 95 %: ``3.0 s (2.8 to 3.3)``, or why there is none."""
     if time_s.value is None:

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
 WIDTH = 80
 _GAP = "  "
+_LEAST_NAME = 8
 # A figure stays on one line with its unit.
 _UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|cm|in|s|deg|g|kg|%)\b)")
 _GLUE = "\u00a0"
@@ -73,7 +74,8 @@ def table(rows: Sequence[Sequence[str]], align: str) -> str:
         For each column ``<`` or ``>``.
     """
     sizes = [max(width(cell) for cell in column) for column in zip(*rows, strict=True)]
-    sizes[0] = max(8, min(sizes[0], WIDTH - sum(sizes[1:]) - len(_GAP) * (len(sizes) - 1)))
+    room = WIDTH - sum(sizes[1:]) - len(_GAP) * (len(sizes) - 1)
+    sizes[0] = min(sizes[0], max(room, _LEAST_NAME))
     cells = ([shortened(row[0], sizes[0]), *row[1:]] for row in rows)
     return "\n".join(_GAP.join(map(_filled, row, sizes, align)).rstrip() for row in cells)
 
@@ -99,9 +101,9 @@ def width(text: str) -> int:
     """Columns that a text takes on a terminal."""
     if text.isascii():
         return len(text)
-    from wcwidth import wcwidth
+    from wcwidth import width as columns
 
-    return sum(max(wcwidth(letter), 0) for letter in text)
+    return columns(text)
 
 
 def capital(text: str) -> str:

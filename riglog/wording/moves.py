@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.wording import figures
+from riglog.wording.layout import harmless
 from riglog.wording.terms import PIVOT
 
 if TYPE_CHECKING:
@@ -102,7 +103,7 @@ def finer(vernier: Vernier | None, terms: Terms) -> str:
     if vernier is None:
         return ""
     hand = _HANDS.get(vernier.toward, "move {}").format(
-        f"{vernier.part} ({figures.kilograms(vernier.mass_kg)})"
+        f"{harmless(vernier.part)} ({figures.kilograms(vernier.mass_kg)})"
     )
     moved, worth = (figures.fine(abs(m), terms.unit) for m in (vernier.part_m, vernier.pivot_m))
     return (

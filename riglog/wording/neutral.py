@@ -108,5 +108,5 @@ def _first(answer: NeutralAnswer) -> str:
     )
     marks = zip(answer.marks_m, answer.times_s, strict=True)
     return "\n".join(
-        [layout.lines(text), commands.neutral(marks, answer.first_m, answer.wanted_s, scale)]
+        [layout.lines(text), commands.neutral(marks, answer.first_m, answer.wanted_s, answer.unit)]
     )

@@ -106,7 +106,7 @@ def _depth(depth_m: Value, terms: Terms) -> tuple[str, str]:
 def _center(answer: PredictAnswer, terms: Terms) -> str:
     """Where it is from the rig's datum, along the rig's own axes."""
     ways = (
-        f"{figures.fine(abs(along), terms.unit)} {terms.unit} {minus if along < 0 else plus}"
+        f"{figures.fine(abs(along), terms.unit)} {minus if along < 0 else plus}"
         for along, (plus, minus) in zip(answer.cg_m, _WAYS, strict=True)
     )
-    return f"{', '.join(ways)}, from the rig's zero"
+    return f"{', '.join(ways)} ({terms.unit} from the rig's zero)"

@@ -68,7 +68,7 @@ def tell(answer: SwapAnswer) -> Json:
         "first": _first(answer),
         "at_mark": {"drop_s": objects.value(answer.drop_at_mark_s, "s")},
         "margin_g": objects.number(answer.margin_kg, "g"),
-        "steps": [{"do": step.do, "say": text} for step, text in _steps(answer, terms)],
+        "steps": [_step(step, text) for step, text in _steps(answer, terms)],
         "passages": _passages(answer),
         "vernier": objects.vernier(answer.vernier),
         "loads": objects.loads(answer.loads),
@@ -145,19 +145,18 @@ def _why(answer: SwapAnswer, terms: Terms) -> str:
         return ", the end of the travel"
     pivot = _pivot(answer)
     away_m = answer.first.pivot_m - moves.goes_to(pivot)
-    if abs(away_m) < pivot.adjuster.step / 2:
-        return ", where it is surely bottom heavy"
+    safe = "the rig is surely bottom heavy"
+    if moves.is_less_than_half_a_step(away_m, pivot.adjuster):
+        return f", where {safe}"
     far = f"{figures.distance(away_m, pivot.adjuster)} {pivot.adjuster.unit}"
-    end = (
-        "higher than"
-        if terms.type != "post"
-        else (
-            "nearer the camera than"
-            if answer.first.toward_camera
-            else "further from the camera than"
-        )
-    )
-    return f", {far} {end} where it will end, so that it is surely bottom heavy"
+    return f", {far} {_end(answer, terms)} than the final mark, so that {safe}"
+
+
+def _end(answer: SwapAnswer, terms: Terms) -> str:
+    """Which way from the final mark the safe end lies."""
+    if terms.type != "post":
+        return "higher"
+    return "nearer the camera" if answer.first.toward_camera else "further from the camera"
 
 
 def _command(answer: SwapAnswer) -> str:
@@ -196,6 +195,11 @@ def _first(answer: SwapAnswer) -> Json:
         "drop_low_s": objects.number(drop_s.low, "s"),
         "drop_high_s": objects.number(drop_s.high, "s"),
     }
+
+
+def _step(step: Step, text: str) -> Json:
+    to_mm = objects.number(step.to_m, "mm")
+    return {"do": step.do, "what": step.what, "to_mm": to_mm, "say": text}
 
 
 def _passages(answer: SwapAnswer) -> list[Json]:

@@ -1,0 +1,107 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from riglog.jobs.answers import Evidence, Load, NextRung
+from riglog.records import Adjuster
+from riglog.wording import evidence
+from riglog.wording.terms import Terms
+
+if TYPE_CHECKING:
+    from typing import Literal
+
+
+def terms(mode: Literal["high", "low"] = "high", unit: Literal["mm", "in"] = "mm") -> Terms:
+    return Terms("post", mode, {"pivot": Adjuster(id="pivot", axis="z", unit=unit)})
+
+
+@pytest.mark.parametrize(
+    ("grounds", "words"),
+    [
+        (Evidence(0, 0), "Rests on no reading at all."),
+        (Evidence(1, 1), "Rests on 1 drop test."),
+        (Evidence(0, 1), "Rests on 1 other reading."),
+        (Evidence(3, 5), "Rests on 3 drop tests and 2 other readings."),
+        (
+            Evidence(1, 1, ("lens-75", "lens-35")),
+            (
+                "Rests on 1 drop test. Taken for granted: the usual weight of lens-75 and lens-35,"
+                " never weighed."
+            ),
+        ),
+        (
+            Evidence(1, 1, ("a", "b", "c", "d", "e")),
+            (
+                "Rests on 1 drop test. Taken for granted: the usual weight of a, b, c and 2 more,"
+                " never weighed."
+            ),
+        ),
+        (
+            Evidence(1, 1, unlisted=True, unset=("stage-side",), doubted=(("3ab12f04cc", 0.93),)),
+            (
+                "Rests on 1 drop test. Taken for granted: the usual weight and size for all that"
+                " nobody listed; zero on the scale of stage-side, never set; a slip in reading"
+                " 3ab12f04 (93 %)."
+            ),
+        ),
+    ],
+)
+def test_one_line_says_what_an_answer_rests_on_and_what_it_took_for_granted(
+    grounds: Evidence, words: str
+) -> None:
+    assert evidence.rests_on(grounds) == words
+
+
+@pytest.mark.parametrize(
+    ("do", "words"),
+    [
+        ("weigh", "weigh lens-75"),
+        ("edge", "balance lens-75 on an edge, 20 seconds without a scale"),
+        ("drop", "time a drop of lens-75"),
+        ("two-marks", "time drops of lens-75 at a second mark, 8 to 10 mm away"),
+    ],
+)
+def test_the_next_rung_says_what_it_would_bring(do: str, words: str) -> None:
+    rung = NextRung(do, "lens-75", 0.0019, 0.0009)
+    assert evidence.next_rung(rung, terms()) == (
+        f"To know more, {words}: 1.9 mm either way becomes 0.9 mm."
+    )
+
+
+def test_the_next_rung_is_told_in_the_rigs_own_unit() -> None:
+    rung = NextRung("two-marks", "a-cam", 0.0019, 0.0009)
+    assert evidence.next_rung(rung, terms(unit="in")) == (
+        "To know more, time drops of a-cam at a second mark, 0.31 to 0.39 in away: 0.07 in"
+        " either way becomes 0.04 in."
+    )
+
+
+def test_where_nothing_would_help_nothing_is_said() -> None:
+    assert evidence.next_rung(None, terms()) == ""
+    assert evidence.margin(None, 3.0, terms()) == ""
+    assert evidence.loads([]) == ""
+
+
+def test_a_camera_that_hangs_below_is_neutral_with_less_on_it() -> None:
+    assert evidence.margin(0.255, 3.0, terms("low")) == (
+        "At 3.0 s, 255 g less at the camera would make it neutral."
+    )
+
+
+@pytest.mark.parametrize(
+    ("load", "words"),
+    [
+        (Load("rig", 17.2, None, 24.0), ""),
+        (Load("rig", 21.6, None, 24.0), "Load: rig 21.6 of 24.0 kg, near its rating."),
+        (Load("gimbal", 17.2, None, 24.0), "Load: gimbal 17.2 of 24.0 kg."),
+        (Load("arm", 8.0, 9.0, 20.0), "Load: arm 8.0 of 9.0 to 20.0 kg, less than it needs."),
+        (
+            Load("arm", 20.1, 9.0, 20.0),
+            "Load: arm 20.1 of 9.0 to 20.0 kg, more than it is rated for.",
+        ),
+    ],
+)
+def test_a_load_is_shown_against_its_rating(load: Load, words: str) -> None:
+    assert evidence.loads([load]) == words

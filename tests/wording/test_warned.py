@@ -1,0 +1,175 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from riglog.jobs.answers import Passage, Warned
+from riglog.records import Adjuster
+from riglog.wording import warned
+from riglog.wording.terms import Terms
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+@pytest.fixture
+def terms(pivot: Adjuster) -> Terms:
+    stage = Adjuster(id="stage-fore-aft", axis="x")
+    return Terms("post", "high", {"pivot": pivot, "stage-fore-aft": stage})
+
+
+FULL = [
+    (Warned("top_heavy"), "Top heavy where it stands: it tips over, so do not let go of it."),
+    (
+        Warned("leans", figure=0.35),
+        "It would lean 20 deg, nose down: hold the camera end until it is trimmed.",
+    ),
+    (Warned("leans"), "It would lean far: hold the camera end until it is trimmed."),
+    (Warned("turns_over"), "It would turn over: hold the camera end."),
+    (
+        Warned("beyond_travel", "pivot", -0.0042),
+        "The gimbal would have to go 4.2 mm past the end of the travel.",
+    ),
+    (
+        Warned("beyond_travel", "stage-fore-aft"),
+        "The stage would have to go past the end of the travel.",
+    ),
+    (Warned("near_travel_end", "stage-fore-aft", 0.0), "Travel left on the stage: 0.0 mm."),
+    (
+        Warned("not_trimmed", figure=-0.1),
+        "It is not trimmed (5.7 deg, nose up): trim it before its drop time is trusted.",
+    ),
+    (
+        Warned("over_load", "arm", 25.12, 24.0),
+        "The arm carries 25.1 kg and is rated for 24.0 kg at most: take something off.",
+    ),
+    (Warned("under_load", "arm", 8.1, 9.0), "The arm carries 8.1 kg and needs 9.0 kg at least."),
+    (Warned("under_load", figure=8.1), "The rig carries less than it needs."),
+    (
+        Warned("unlikely_drop", figure=-4.23, other=3.0),
+        (
+            "Not what was expected (3.0 s; off by 4.2 standard deviations): look for a part"
+            " missing, moved, exchanged or wrongly weighed, and read the mark again."
+        ),
+    ),
+    (
+        Warned("wide_scatter", figure=0.41),
+        "The times scatter by 0.4 s: drop it again, and let go without a push.",
+    ),
+    (
+        Warned("above_shortest"),
+        "So far up, raising the gimbal further makes the drop longer again, not shorter.",
+    ),
+    (
+        Warned("faster_than_possible", figure=1.38),
+        "No mark drops faster than 1.4 s: check the times.",
+    ),
+    (
+        Warned("wild_reading", "3ab12f04", 0.93),
+        "Reading 3ab12f04 looks like a slip (93 %) and hardly counts.",
+    ),
+    (
+        Warned("marks_too_close"),
+        "The marks are too close together to tell: drop it at one more, 8 to 10 mm away.",
+    ),
+    (
+        Warned("unset_pivot"),
+        "Nobody has set a mark for the gimbal yet: tell it with --mark.",
+    ),
+    (
+        Warned("settings_assumed", "stage-fore-aft", 0.012),
+        "The stage was assumed to stand at 12 mm: look at its scale.",
+    ),
+    (
+        Warned("settings_assumed", "stage-fore-aft"),
+        "Where the stage stands was assumed: look at its scale.",
+    ),
+    (
+        Warned("first_mark_clamped"),
+        (
+            "The safe first mark lies past the end of the travel, and the end is taken instead: it"
+            " may be top heavy there, so hold the camera end."
+        ),
+    ),
+    (Warned("not_marked"), "No mark was told: the move counts from where the gimbal stood."),
+    (
+        Warned("untimed_year", "1970-01-01"),
+        "This machine's clock reads 1970-01-01: set it before more is logged.",
+    ),
+    (
+        Warned("untimed_year"),
+        "This machine's clock reads an absurd date: set it before more is logged.",
+    ),
+    (
+        Warned("cant", figure=-0.014),
+        (
+            "The two sides stand at different readings: the camera is canted by 0.8 deg, its left"
+            " side low."
+        ),
+    ),
+]
+
+
+@pytest.mark.parametrize(("warning", "words"), FULL, ids=lambda value: str(value)[:40])
+def test_a_warning_says_what_it_is_and_what_to_do(
+    warning: Warned, words: str, terms: Terms
+) -> None:
+    assert warned.sentence(warning, terms) == words
+
+
+def test_every_code_is_worded() -> None:
+    assert {warning.code for warning, _ in FULL} == set(warned.SENTENCES)
+
+
+@pytest.mark.parametrize("code", sorted(warned.SENTENCES))
+def test_a_warning_without_its_figures_still_says_something(code: str, terms: Terms) -> None:
+    text = warned.sentence(Warned(code), terms)
+    assert len(text.split()) > 4
+    assert "None" not in text
+    assert "{" not in text
+
+
+def test_a_code_that_nobody_worded_is_shown_and_harms_nothing(terms: Terms) -> None:
+    assert warned.sentence(Warned("strange_\x1bthing"), terms) == "Strange \\x1bthing."
+
+
+LEANING = Passage("take-off", ("lens-35",), -0.66, turns_over=False)
+LIGHT = Passage("take-off", ("filter-4",), 0.17, turns_over=False)
+FITTED = Passage("fit", ("lens-75", "matte-box-4"), 0.3, turns_over=False)
+
+
+@pytest.mark.parametrize(
+    ("passages", "found"),
+    [
+        (
+            [LEANING],
+            [
+                (
+                    "Hold the camera end before lens-35 comes off: let go, it would lean 38 deg,"
+                    " nose up."
+                )
+            ],
+        ),
+        ([LIGHT], []),
+        (
+            [FITTED],
+            [
+                (
+                    "Hold the camera end with lens-75 and matte-box-4 on, until it is trimmed: let"
+                    " go, it would lean 17 deg, nose down."
+                )
+            ],
+        ),
+    ],
+)
+def test_a_state_in_between_is_warned_of_where_it_leans_far(
+    passages: Sequence[Passage], found: list[str], terms: Terms
+) -> None:
+    assert [text for _, text in warned.messages([], terms, passages)] == found
+
+
+def test_what_a_passage_says_is_not_said_twice(terms: Terms) -> None:
+    twice = [Warned("leans", "lens-35", -0.66), Warned("top_heavy"), Warned("top_heavy")]
+    codes = [code for code, _ in warned.messages(twice, terms, [LEANING])]
+    assert codes == ["leans", "top_heavy"]
