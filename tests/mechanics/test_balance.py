@@ -131,12 +131,12 @@ def _tilted_post_rig(lean: float, side: float) -> np.ndarray:
     return rotate_tensor(rotation("y", lean) @ rotation("x", side), POST_RIG)
 
 
-def _steady_angle(rate: float, cg: np.ndarray, tensor: np.ndarray, axis: str) -> float:
+def _steady_angle(rate: float, cg: tuple[float, ...], tensor: np.ndarray, axis: str) -> float:
     """Where gravity and centrifugal forces on a turned body balance, in the world's axes."""
 
     def turning(angle: float) -> float:
         turn = rotation(axis, angle)  # type: ignore[arg-type]
-        x, y, z = turn @ cg
+        x, y, z = turn @ np.array(cg)
         spread = rotate_tensor(turn, tensor)
         # Centrifugal torque about y is w^2 int z x dm, about x it is -w^2 int z y dm; the
         # tensor's elements are minus these integrals about the center of gravity.
@@ -148,8 +148,11 @@ def _steady_angle(rate: float, cg: np.ndarray, tensor: np.ndarray, axis: str) ->
 
 
 @pytest.mark.parametrize("rpm", [1.0, 3.0, 5.0, 8.0, 20.0])
-def test_lean_in_a_pan_balances_gravity_and_centrifugal_forces(rpm: float) -> None:
-    rate, cg = rpm * 2.0 * math.pi / 60.0, np.array([0.4e-5, 0.3e-5, -0.0045])
+@pytest.mark.parametrize("cg", [(0.4e-5, 0.3e-5, -0.0045), (6e-4, -5e-4, -0.15)])
+def test_lean_in_a_pan_balances_gravity_and_centrifugal_forces(
+    rpm: float, cg: tuple[float, float, float]
+) -> None:
+    rate = rpm * 2.0 * math.pi / 60.0
     tensor = _tilted_post_rig(0.002, -0.001)
     lean, side = pan_lean(rate, 17.0, cg, tensor)
     assert math.isclose(lean, _steady_angle(rate, cg, tensor, "y"), rel_tol=2e-3)

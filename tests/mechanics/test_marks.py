@@ -150,6 +150,21 @@ def test_marks_too_close_to_tell_say_so() -> None:
     assert math.sqrt(informed.covariance[1, 1]) < 0.085
 
 
+def test_a_long_time_counts_no_less_for_being_read_too_short() -> None:
+    # Two readings of one height, 7 and 9 s: both have the variance of the time that fits.
+    fit = fit_marks([0.485, 0.485], [7.0, 9.0], 0.0005, STOPWATCH, prior_gyration_m=(0.34, 1e-9))
+    fitted = drop_time(0.485 - fit.neutral_m, 0.34**2)
+    assert math.isclose(fitted**-2, (7.0**-2 + 9.0**-2) / 2.0, rel_tol=1e-9)
+
+
+def test_a_wild_reading_does_not_stop_the_fit() -> None:
+    # On the way neutral comes to lie above the lowest mark, which has a time all the same.
+    fit = fit_marks(
+        [0.487, 0.488, 0.489], [8.5, 7.5, 0.8], 0.0, STOPWATCH, prior_gyration_m=(0.34, 0.085)
+    )
+    assert fit.chi2 > 10.0
+
+
 def test_times_that_rise_with_the_mark_are_refused() -> None:
     with pytest.raises(ValueError, match="fall as the mark rises"):
         two_marks(0.485, 2.0, 0.490, 3.0)

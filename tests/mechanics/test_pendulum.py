@@ -185,6 +185,11 @@ def test_a_rig_that_does_not_pass_the_stop_line_is_known_and_refused(
         drop_time(d, 0.1, x_m=x, release_rad=release)
 
 
+def test_from_the_other_side_it_passes() -> None:
+    assert reaches(0.001, x_m=0.0011, nose=[1, -1]).tolist() == [False, True]
+    assert reaches(0.001, x_m=-0.0011, nose=[1, -1]).tolist() == [True, False]
+
+
 def test_one_that_does_not_pass_is_told_from_those_that_do() -> None:
     d = np.array([0.004, -0.001, 0.001])
     assert reaches(d).tolist() == [True, False, True]

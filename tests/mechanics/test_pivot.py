@@ -59,6 +59,19 @@ def test_heights_with_offset_and_friction_give_back_their_times() -> None:
         assert np.allclose(drop_time_with_friction(d, k2, **where), wanted, rtol=1e-12, atol=0.0)
 
 
+def test_a_far_offset_gives_the_near_root_too() -> None:
+    # There the shortest drop may stand below d = k, and both roots with it.
+    x = np.linspace(0.02, 0.25, 200)
+    shortest, at = shortest_drop(0.09, x_m=x, nose=-1)
+    assert at.min() < 0.29
+    assert at.max() > 0.3
+    near, far = both_roots(1.02 * shortest, 0.09, x_m=x, nose=-1)
+    assert np.all(near < at)
+    assert np.all(at < far)
+    for d in (near, far):
+        assert np.allclose(drop_time(d, 0.09, x_m=x, nose=-1), 1.02 * shortest, rtol=1e-12)
+
+
 def test_shortest_drop_is_at_the_radius_of_gyration() -> None:
     # Derived, Kater: d = k and T = K(1/2) sqrt(2 k / g).
     time, at = shortest_drop(0.35**2)
