@@ -1,0 +1,45 @@
+"""Two heads that nobody settled: what to say, and how to name each."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.errors import ForkError, NotFoundError, listed, quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.logbook import Entry, Reader, Version
+
+
+def only_head(log: Reader, kind: str, name: str) -> Entry:
+    """The newest version of a thing, by its exact id.
+
+    Raises
+    ------
+    NotFoundError
+        If there is no such thing.
+    ForkError
+        If it has two heads.
+    """
+    heads = log.heads(kind, name)
+    if not heads:
+        raise NotFoundError(f"there is no {kind} {quoted(name)}")
+    if len(heads) > 1:
+        raise forked(log, heads)
+    return heads[0]
+
+
+def forked(log: Reader, heads: Sequence[Entry]) -> ForkError:
+    """What to raise where one head is wanted and a thing has several."""
+    versions = listed([version_words(log.version_of(head)) for head in heads])
+    subject, kind = heads[0].subject, heads[0].kind
+    message = f"{subject} has {len(heads)} heads, which nobody settled"
+    told = "name one of them" if kind == "build" else "they are"
+    return ForkError(message, hint=f"{told}: {versions}")
+
+
+def version_words(version: Version) -> str:
+    """``a-cam@3.ab12 (kim, 2026-03-14)``."""
+    entry = version.entry
+    return f"{entry.subject}@{version.name} ({entry.author}, {entry.at[:10]})"

@@ -1,0 +1,218 @@
+"""The front door to a person's library: names, versions, where rigs stand, and recording."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from typing import TYPE_CHECKING, Self
+
+from riglog.errors import CallError, NotFoundError
+from riglog.library.forks import only_head
+from riglog.library.standing import where
+from riglog.logbook import Logbook
+from riglog.records import Component, Rig, from_body
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+    from types import TracebackType
+
+    from riglog.library.recording import Noun, Recorded
+    from riglog.library.standing import Standing
+    from riglog.logbook import Version
+    from riglog.records import Reading
+
+
+class Library:
+    """A library file and the person who works with it. Use it in a ``with``.
+
+    Opened for reading, it sees one state of the log from the first question to the end of the
+    ``with``; writers wait meanwhile, so keep that short. Words that name something are an exact
+    id or an unambiguous part of one, and where a version can be meant ``ID@VERSION``.
+    """
+
+    def __init__(self, logbook: Logbook, path: Path, author: str, *, write: bool) -> None:
+        self.logbook = logbook
+        self.path = path
+        self.author = author
+        self._write = write
+        self._open = ExitStack()
+
+    @classmethod
+    def open(cls, path: Path, author: str, *, write: bool = False) -> Self:
+        """Open a library; only for reading, unless told.
+
+        Raises
+        ------
+        LibraryError
+            If there is none, it is not ours, newer, damaged, or altered in its schema.
+        BusyError
+            If somebody else keeps it locked.
+        """
+        return cls(Logbook.open(path, write=write), path, author, write=write)
+
+    @classmethod
+    def create(cls, path: Path, author: str) -> Self:
+        """Make a library, or leave the one that is there as it is, and open it for writing.
+
+        Raises
+        ------
+        LibraryError
+            If the folder cannot be written, or something else stands in that place.
+        BusyError
+            If there is no room.
+        """
+        return cls(Logbook.create(path), path, author, write=True)
+
+    def __enter__(self) -> Self:
+        with ExitStack() as opened:
+            opened.enter_context(self.logbook)
+            if not self._write:
+                opened.enter_context(self.logbook.snapshot())
+            self._open = opened.pop_all()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._open.close()
+
+    def resolve(self, kind: str | None, words: str) -> str:
+        """The id that words mean, of one kind or of any.
+
+        Raises
+        ------
+        AmbiguousError
+            If they are part of several ids.
+        NotFoundError
+            If nothing of that kind is called so.
+        """
+        try:
+            return self.logbook.resolve(words, kind)
+        except NotFoundError as error:
+            other = self.logbook.kind_of(words)
+            if other is None:
+                raise
+            raise NotFoundError(error.message, hint=f"{words} is a {other}") from error
+
+    def version(self, words: str, kind: str | None = None) -> Version:
+        """The version that ``ID`` or ``ID@VERSION`` means.
+
+        Raises
+        ------
+        CallError, NotFoundError
+            If the words name nothing.
+        AmbiguousError
+            If they fit several things, or two versions of one number.
+        ForkError
+            If no version is named and there are two heads.
+        """
+        name, at, version = words.partition("@")
+        with self.logbook.snapshot():
+            thing = self.resolve(kind, name)
+            kind = kind or self.logbook.kind_of(thing) or ""
+            if at:
+                return self.logbook.version(kind, thing, version)
+            return self.logbook.version_of(only_head(self.logbook, kind, thing))
+
+    def component(self, name: str) -> Component:
+        """The newest version of a component, by its exact id.
+
+        Raises
+        ------
+        NotFoundError
+            If there is none.
+        ForkError
+            If it has two heads.
+        """
+        return from_body(Component, only_head(self.logbook, "component", name).body)
+
+    def rig(self, name: str) -> Rig:
+        """The newest version of a rig, by its exact id; raises as ``component``."""
+        return from_body(Rig, only_head(self.logbook, "rig", name).body)
+
+    def standing(self, words: str | None = None) -> Standing:
+        """Where a build stands: the one named, as ``BUILD`` or ``BUILD@VERSION``, else that in use.
+
+        Raises
+        ------
+        CallError
+            If none is named and none is in use.
+        NotFoundError, AmbiguousError, ForkError
+            As ``version``.
+        """
+        with self.logbook.snapshot():
+            version = self.version(words or self._in_use(), "build")
+            return where(version, self.logbook.readings_of(version.entry.subject))
+
+    def _in_use(self) -> str:
+        chosen = self.logbook.chosen(self.author)
+        if chosen and self.logbook.kind_of(chosen) == "build":
+            return chosen
+        raise CallError("no build is named", hint="name one, or take one in use: riglog use BUILD")
+
+    def use(self, words: str) -> str:
+        """Take a build in use, for when none is named; its id.
+
+        Raises
+        ------
+        NotFoundError, AmbiguousError
+            If the words do not name one build.
+        """
+        with self.logbook.writing() as log:
+            build = self.resolve("build", words)
+            log.choose(self.author, build)
+        return build
+
+    def record(self, *nouns: Noun) -> list[Recorded]:
+        """Record things as versions on their heads, all or none; one that is the same is left.
+
+        Raises
+        ------
+        ForkError
+            If one is another version of a thing that has two heads.
+        """
+        from riglog.library.recording import record
+
+        with self.logbook.writing() as log:
+            return [record(log, noun, self.author) for noun in nouns]
+
+    def record_reading(self, reading: Reading) -> Recorded:
+        """Record a reading of a build's newest version, be it equal to another or not.
+
+        Raises
+        ------
+        NotFoundError
+            If there is no such build.
+        ForkError
+            If it has two heads.
+        """
+        from riglog.library.recording import record_reading
+
+        with self.logbook.writing() as log:
+            return record_reading(log, reading, self.author)
+
+    def add(self, files: Sequence[str], *, dry_run: bool = False) -> list[Recorded]:
+        """Record kit documents, all of them or nothing; or only tell what that would do.
+
+        Raises
+        ------
+        DocumentError
+            With everything that is wrong in any of the files.
+        CallError
+            If a file cannot be read.
+        ForkError
+            If a document changes a thing that has two heads, or holds a reading of one.
+        """
+        from riglog.library.additions import add, check, plan, read_documents
+
+        documents = read_documents(files)
+        if dry_run:
+            with self.logbook.snapshot():
+                check(self.logbook, documents)
+                return plan(self.logbook, documents)
+        with self.logbook.writing() as log:
+            check(log, documents)
+            return add(log, documents, self.author)

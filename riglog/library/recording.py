@@ -1,0 +1,130 @@
+"""Nouns to entries: what is new becomes a version on the head, what is the same records nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from riglog.library.forks import forked, only_head
+from riglog.library.standing import where
+from riglog.logbook import Draft, Entry, now
+from riglog.logbook.entry import canonical
+from riglog.records import Build, Component, Reading, Rig, to_body
+from riglog.records.reading import Stand
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from riglog.library.standing import Standing
+    from riglog.logbook import Reader, Transaction
+    from riglog.logbook.entry import Body
+
+Noun = Component | Rig | Build
+What = Literal["new", "changed", "same"]
+_KINDS: Mapping[type[Noun], str] = {Component: "component", Rig: "rig", Build: "build"}
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """What became of one noun: its entry and version, and whether either is new.
+
+    ``kind`` is component, rig, build or reading, ``id`` that of the thing, or of a reading's
+    build. ``name`` is what people call the version. In a dry run, ``entry`` is empty where the
+    noun would be recorded.
+    """
+
+    kind: str
+    id: str
+    what: What
+    name: str = ""
+    entry: str = ""
+    on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a noun's next version goes: what it would supersede, and what it would be called."""
+
+    head: Entry | None
+    what: What
+    name: str
+
+
+def kind_of(noun: Noun) -> str:
+    """``component``, ``rig`` or ``build``."""
+    return _KINDS[type(noun)]
+
+
+def place_of(log: Reader, noun: Noun) -> Place:
+    """Whether a noun is new, another version, or what is there already.
+
+    Raises
+    ------
+    ForkError
+        If it is another version and the thing has two heads.
+    """
+    body = to_body(noun)
+    heads = log.heads(kind_of(noun), noun.id)
+    for head in heads:
+        if head.body == body:
+            return Place(head, "same", log.version_of(head).name)
+    if len(heads) > 1:
+        raise forked(log, heads)
+    if not heads:
+        return Place(None, "new", "1")
+    return Place(heads[0], "changed", str(log.version_of(heads[0]).number + 1))
+
+
+def record(log: Transaction, noun: Noun, author: str) -> Recorded:
+    """Record a noun as a version on the head, unless it is the same as one.
+
+    Raises
+    ------
+    ForkError
+        If it is another version and the thing has two heads.
+    """
+    kind, place = kind_of(noun), place_of(log, noun)
+    if place.what == "same" and place.head:
+        return Recorded(kind, noun.id, "same", place.name, place.head.id)
+    parents = (place.head.id,) if place.head else ()
+    body = to_body(noun)
+    draft = Draft(kind=kind, subject=noun.id, at=now(), author=author, body=body, parents=parents)
+    (entry,) = log.append([draft])
+    return Recorded(kind, noun.id, place.what, place.name, entry.id)
+
+
+def record_reading(log: Transaction, reading: Reading, author: str) -> Recorded:
+    """Record a reading, with every setting as the rig stood when it was taken.
+
+    Raises
+    ------
+    NotFoundError
+        If there is no such build.
+    ForkError
+        If it has two heads.
+    """
+    before = standing_at(log, reading.build, reading.on)
+    settings = {**before.settings, **reading.settings}
+    body = to_body(reading) | {"stand": to_body(Stand(version=before.entry, settings=settings))}
+    draft = Draft(kind="reading", subject=reading.build, at=now(), author=author, body=body)
+    (entry,) = log.append([draft])
+    return Recorded("reading", reading.build, "new", before.name, entry.id, reading.on)
+
+
+def standing_at(log: Reader, build: str, on: str | None = None) -> Standing:
+    """Where a build's newest version stands, or stood at some time.
+
+    Raises
+    ------
+    NotFoundError
+        If there is no such build.
+    ForkError
+        If it has two heads.
+    """
+    head = log.version_of(only_head(log, "build", build))
+    return where(head, log.readings_of(build), until=on)
+
+
+def key_of(body: Body) -> str:
+    """What readings that are equal as written have in common."""
+    return canonical({key: value for key, value in body.items() if key != "stand"})

@@ -1,0 +1,101 @@
+"""Where a rig stands: by its build's version, and by the readings that were taken of that version.
+
+Readings of a version are later than the version itself, whatever the clocks say. Among them the
+newest by when it was taken counts, then the latest in the log. Its entry holds every setting in
+full; what it says of the head and of zooms holds until another says something else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from riglog.records import Build, Reading, Setting
+from riglog.records.body import from_body
+from riglog.records.build import Head
+from riglog.records.reading import READING_KINDS, Stand
+
+if TYPE_CHECKING:
+    from riglog.estimation.kit import Hung
+    from riglog.logbook.entry import Entry
+    from riglog.logbook.versions import Version
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A version of a build, and how it stands.
+
+    ``build`` is as it was recorded, ``entry`` its version's entry, ``number`` and ``name`` what
+    people call that version. ``settings`` has every adjuster that somebody set, ``states`` and
+    ``head`` what was last said of them, ``since`` when it was that told the settings.
+    """
+
+    build: Build
+    entry: str
+    number: int
+    name: str
+    settings: Mapping[str, Setting]
+    states: Mapping[str, str]
+    head: Head | None
+    since: str
+
+    def hung(self, day: str) -> Hung:
+        """The build as it hangs on a day, for an estimate."""
+        from riglog.estimation.kit import Hung  # numpy, which listing does without
+
+        build = replace(self.build, states=self.states, head=self.head)
+        return Hung(build=build, version=self.entry, settings=self.settings, day=day)
+
+
+def moment(on: str) -> float:
+    """An RFC 3339 time in seconds, by which times of different offsets compare."""
+    return datetime.fromisoformat(on).timestamp()
+
+
+def reading_of(entry: Entry) -> tuple[Reading, Stand]:
+    """The reading that an entry holds, and where the rig stood when it was taken."""
+    body = dict(entry.body)
+    stand = from_body(Stand, body.pop("stand"))
+    return from_body(READING_KINDS[body["kind"]], body), stand
+
+
+def where(version: Version, readings: Iterable[Entry], until: str | None = None) -> Standing:
+    """Where a version of a build stands.
+
+    Parameters
+    ----------
+    version
+        Of a build.
+    readings
+        Entries of readings of that build, in any order; those of other versions are passed over.
+    until
+        Leave out what was taken after that time.
+    """
+    entry, past = version.entry, _past(version.entry.id, readings, until)
+    build = from_body(Build, entry.body)
+    # Only the newest is made a noun: a build may have hundreds.
+    settings = reading_of(past[-1])[1].settings if past else build.settings
+    head, states = build.head, dict(build.states)
+    for each in past:
+        head = each.body.get("head", head)
+        states |= each.body.get("states", {})
+    return Standing(
+        build=build,
+        entry=entry.id,
+        number=version.number,
+        name=version.name,
+        settings=settings,
+        states=states,
+        head=head,
+        since=past[-1].body["on"] if past else entry.at,
+    )
+
+
+def _past(version: str, readings: Iterable[Entry], until: str | None) -> list[Entry]:
+    """Readings of a version, by when they were taken, then by their place in the log."""
+    latest = moment(until) if until else float("inf")
+    own = (each for each in readings if each.body["stand"]["version"] == version)
+    past = [(moment(each.body["on"]), each.seq, each) for each in own]
+    return [each for when, _, each in sorted(past) if when <= latest]
