@@ -2,5 +2,10 @@
 
 Scalars and arrays broadcast; leading axes are batches. Angles in radians, lean positive with the
 nose down. A broken contract is a ValueError, never a quiet nan: where physics can say no, a
-predicate (``reaches``) says so first.
+predicate (``reaches``, ``has_height``) says so first.
+
+``mass_properties`` parts to one body; ``pendulum`` body to drop time, ``friction`` the same under
+a torque, with its gradient; ``pivot`` drop time to height, ``marks`` drop times to neutral;
+``swing`` periods; ``balance`` how it hangs, ``handling`` how it feels, ``lever`` balance along one
+axis, ``readings`` what repeats say. ``elliptic``, ``roots`` and ``height_search`` serve these.
 """

@@ -31,7 +31,6 @@ _COARSEST = 0.32  # node distance of the first rule
 _EDGE = 3.9  # the weights beyond are under half an ulp
 _HALVINGS = 7
 _TINY = 1e-300
-_TINY = 1e-300
 _CHUNK = 512  # falls at once, so that the nodes of all stay in the processor's cache
 # Halving the node distance about squares the relative error; measured, 1e-9 leaves 1e-12 or less.
 _SETTLED = 1e-9
