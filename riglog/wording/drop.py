@@ -151,8 +151,7 @@ def _unusual(deviations: float) -> str:
 def _margin(answer: DropAnswer, terms: Terms) -> str:
     """Of where it will stand after the move, or stands if there is none."""
     there = None if answer.at_target_s is None else answer.at_target_s.value
-    moved = answer.move_m is not None and not fine_move.fits(answer)
-    drop_s = there if moved and there is not None else answer.measured_s
+    drop_s = there if fine_move.goes(answer) and there is not None else answer.measured_s
     return evidence.margin(answer.margin_kg, drop_s, terms)
 
 

@@ -13,13 +13,15 @@ if TYPE_CHECKING:
 
 def called_out(answer: DropAnswer, terms: Terms) -> str:
     """The line that is said aloud: ``Gimbal up 1.5, to 488.5: then 3.9 s becomes 3.0 s.``."""
-    measured = figures.seconds(answer.measured_s)
+    measured, at = figures.seconds(answer.measured_s), _where(answer)
     if answer.wanted_s is None or answer.move_m is None:
-        return f"Recorded: {measured}{_where(answer)}."
+        return f"Recorded: {measured}{at}."
     if fits(answer):
         wanted = figures.seconds(answer.wanted_s)
         beside = "" if wanted == measured else f" ({wanted} wanted)"
-        return f"That is it: {measured}{beside}, leave the {terms.pivot}{_where(answer)}."
+        return f"That is it: {measured}{beside}, leave the {terms.pivot}{at}."
+    if not goes(answer):
+        return f"Leave the {terms.pivot}{at}{' and drop again' if answer.careful else ''}."
     line = layout.capital(f"{terms.pivot} {_way(answer)}")
     if answer.careful:
         return f"{line}, then drop again."
@@ -27,10 +29,19 @@ def called_out(answer: DropAnswer, terms: Terms) -> str:
 
 
 def fits(answer: DropAnswer) -> bool:
-    """Whether nothing has to move: no step of the scale comes nearer."""
-    distances = (answer.move_m or 0.0, _distance(answer))
-    small = any(moves.is_less_than_half_a_step(each, answer.pivot) for each in distances)
-    return small and not answer.careful
+    """Whether the wanted drop time is as near as a step of the scale allows."""
+    wanted_m = abs(answer.move_m or 0.0)
+    near = wanted_m < answer.pivot.step and not goes(answer)
+    return not answer.careful and (near or _is_small(wanted_m, answer))
+
+
+def goes(answer: DropAnswer) -> bool:
+    """Whether the pivot is to be moved now."""
+    return answer.move_m is not None and not _is_small(_distance(answer), answer)
+
+
+def _is_small(distance_m: float, answer: DropAnswer) -> bool:
+    return moves.is_less_than_half_a_step(distance_m, answer.pivot)
 
 
 def _becomes(answer: DropAnswer) -> float:
@@ -63,18 +74,23 @@ def spelled_out(answer: DropAnswer, terms: Terms) -> str:
     """What the hand does, where the wanted drop lies, and the next drop test if one is needed."""
     if answer.wanted_s is None or answer.move_m is None:
         return ""
-    if fits(answer):
-        return layout.lines(_lies(answer, answer.wanted_s))
-    order = layout.capital(moves.by_hand(PIVOT, answer.toward, terms))
-    if not answer.careful:
-        return layout.lines(
-            f"{order}; then trim it again. {_lies(answer, answer.wanted_s)}{_there(answer)}"
+    lies, there = _lies(answer, answer.wanted_s), _there(answer)
+    if fits(answer) or not goes(answer):
+        again = "Drop it once more before it is moved:" if answer.careful else ""
+        text = f"{lies} {again}"
+    elif answer.careful:
+        text = (
+            f"{_order(answer, terms)}. That is part of the way only, to a mark that is surely"
+            f" bottom heavy.{there} {lies} Trim it again, and drop it once more:"
         )
-    text = (
-        f"{order}. That is part of the way only, to a mark that is surely bottom heavy."
-        f"{_there(answer)} {_lies(answer, answer.wanted_s)} Trim it again, and drop it once more:"
-    )
-    return "\n".join([layout.lines(text), _again(answer, answer.wanted_s)])
+    else:
+        text = f"{_order(answer, terms)}; then trim it again. {lies}{there}"
+    page = [layout.lines(text), _again(answer, answer.wanted_s) if answer.careful else ""]
+    return "\n".join(filter(None, page))
+
+
+def _order(answer: DropAnswer, terms: Terms) -> str:
+    return layout.capital(moves.by_hand(PIVOT, answer.toward, terms))
 
 
 def _again(answer: DropAnswer, wanted_s: float) -> str:

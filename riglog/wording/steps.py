@@ -51,10 +51,11 @@ def _set(step: Step, job: Job) -> str:
     words = moves.by_hand(name, step.toward, job.terms)
     if step.to_m is None:
         return f"{words}."
-    by = ""
-    if step.move_m is not None and moves.has_way(step.toward):
-        by = f" by {figures.distance(step.move_m, scale)}"
-    return f"{words}{by}, to {figures.setting(step.to_m, scale)}."
+    to = f"to {figures.setting(step.to_m, scale)}."
+    if not moves.has_way(step.toward):
+        return f"{words} {to}"
+    by = "" if step.move_m is None else f" by {figures.distance(step.move_m, scale)}"
+    return f"{words}{by}, {to}"
 
 
 def _trim(step: Step, job: Job) -> str:
@@ -70,7 +71,8 @@ def _first_mark(step: Step, job: Job) -> str:
     if step.to_m is None:
         return f"With the {supported} supported, {words}."
     to = figures.setting(step.to_m, job.terms.scale(PIVOT))
-    return f"With the {supported} supported, {words}, to the first mark: {to}."
+    comma = "," if moves.has_way(step.toward) else ""
+    return f"With the {supported} supported, {words}{comma} to the first mark: {to}."
 
 
 def _drop(step: Step, job: Job) -> str:

@@ -53,7 +53,9 @@ ways = st.sampled_from(["up", "down", "forward", "back", "left", "right", "none"
 def values(draw: st.DrawFn, numbers: st.SearchStrategy[float]) -> Value:
     low, best, high = sorted(draw(st.tuples(numbers, numbers, numbers)))
     shown = draw(st.tuples(st.booleans(), st.booleans(), st.booleans()))
-    return Value(*(n if is_shown else None for n, is_shown in zip((best, low, high), shown)))
+    return Value(
+        *(n if is_shown else None for n, is_shown in zip((best, low, high), shown, strict=True))
+    )
 
 
 @st.composite

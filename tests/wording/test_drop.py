@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from riglog.jobs.answers import Evidence, NextRung, Nudge, Value
+from riglog.jobs.answers import Evidence, NextRung, Nudge, Value, Warned
 from riglog.wording import say, tell
 
 if TYPE_CHECKING:
@@ -122,6 +122,20 @@ def test_a_rig_that_fits_as_nearly_as_a_step_allows_says_what_was_wanted(
 ) -> None:
     answer = replace(drop, measured_s=3.1, move_m=-0.0002, set_m=0.487, toward="none")
     assert first_line(answer) == "That is it: 3.1 s (3.0 s wanted), leave the gimbal at 487."
+
+
+def test_a_careful_move_of_nothing_asks_for_another_drop(first_rung: DropAnswer) -> None:
+    answer = replace(first_rung, set_m=0.487)
+    assert first_line(answer) == "Leave the gimbal at 487 and drop again."
+    assert "Lower the gimbal" not in flat(answer)
+    assert "--mark 487mm" in flat(answer)
+
+
+def test_a_pivot_at_the_end_of_its_travel_is_not_said_to_fit(drop: DropAnswer) -> None:
+    answer = replace(drop, set_m=0.487, warnings=[Warned("beyond_travel", "pivot", 0.0015)])
+    assert first_line(answer) == "Leave the gimbal at 487."
+    assert "go 1.5 mm past the end of the travel." in flat(answer)
+    assert "At 3.9 s, 255 g more" in flat(answer)
 
 
 def test_a_move_without_a_mark_is_told_as_a_distance(drop: DropAnswer) -> None:

@@ -32,7 +32,7 @@ def job(pivot: Adjuster, rig: Literal["post", "ring"] = "post") -> steps.Job:
             Step("set", "stage-side", -0.0015, -0.0005, "right"),
             "Move the stage to the right by 0.5, to -1.5 mm.",
         ),
-        (Step("set", "stage-fore-aft", 0.009), "Set the stage, to 9 mm."),
+        (Step("set", "stage-fore-aft", 0.009), "Set the stage to 9 mm."),
         (Step("set", "stage-fore-aft", toward="back"), "Move the stage back."),
         (
             Step("trim"),
@@ -52,6 +52,10 @@ def job(pivot: Adjuster, rig: Literal["post", "ring"] = "post") -> steps.Job:
                 "With the rig supported, raise the gimbal on the post, towards the camera, to the"
                 " first mark: 491.0 mm."
             ),
+        ),
+        (
+            Step("first-mark", "pivot", 0.491),
+            "With the rig supported, set the gimbal to the first mark: 491.0 mm.",
         ),
         (
             Step("drop"),
