@@ -7,14 +7,14 @@ of the changes in texts. Nothing stops the walk: where a page cannot be read, it
 
 from __future__ import annotations
 
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import LibraryError
 from riglog.logbook import schema
-from riglog.logbook.connection import Database, check_present
+from riglog.logbook.connection import Database, check_present, connect
 from riglog.logbook.damage import MEND, RESTORE, Damage
-from riglog.logbook.derived import Uses, Words, check_ancestry
+from riglog.logbook.derived import Derived
 from riglog.logbook.opening import check_current, objects
 from riglog.logbook.salvage import filled_up, pages_missing
 from riglog.logbook.walk import Walk
@@ -44,35 +44,39 @@ def audit(path: Path) -> Audit:
         If somebody else keeps it locked.
     """
     check_present(path)
-    damage = list(_cut_short(path))
-    with _opened(path, cut_short=bool(damage)) as database, database.snapshot():
-        damage.extend(_schema(database))
+    with suppress(LibraryError), _opened(path):
+        pass  # undoes a write that was interrupted; whether it is a library is asked below
+    if missing := pages_missing(path):
+        return _audit_of_rest(path, missing)
+    return _audit(path)
+
+
+def _audit_of_rest(path: Path, missing: int) -> Audit:
+    what = f"is cut short: {missing} of its pages are missing"
+    with filled_up(path) as copy:
+        try:
+            rest = _audit(copy)
+        except LibraryError as error:
+            name = repr(str(path))
+            raise LibraryError(f"too little is left of {name} to read it", hint=RESTORE) from error
+    cut = Damage("file", what, "the entries that are not listed here work", RESTORE)
+    return Audit(rest.sound, (cut, *rest.damage))
+
+
+def _audit(path: Path) -> Audit:
+    with _opened(path) as database, database.snapshot():
+        damage = list(_schema(database))
         walk = Walk(database)
         derived = list(_derived(database, walk))
         damage.extend([*walk.damage, *derived, *_own_check(database)])
     return Audit(walk.sound, tuple(damage))
 
 
-def _cut_short(path: Path) -> Iterator[Damage]:
-    """Whether the end of the file is missing, once an interrupted write is undone."""
-    with suppress(LibraryError), _opened(path, cut_short=False):
-        pass  # where it cannot be opened at all, the next attempt says so
-    if missing := pages_missing(path):
-        what = f"is cut short: {missing} of its pages are missing"
-        yield Damage("file", what, "the entries that are not listed here work", RESTORE)
-
-
 @contextmanager
-def _opened(path: Path, *, cut_short: bool) -> Iterator[Database]:
-    if cut_short:
-        with filled_up(path) as copy, _opened(copy, cut_short=False) as database:
-            yield database
-        return
-    database = Database(path, write=False)
+def _opened(path: Path) -> Iterator[Database]:
+    database = connect(path, write=False)
     try:
         check_current(database)
-        # The tables to compare with are temporary ones; nothing is written to the file.
-        database.run("PRAGMA query_only=OFF")
         yield database
     finally:
         database.close()
@@ -95,15 +99,9 @@ def _schema(database: Database) -> Iterator[Damage]:
 
 def _derived(database: Database, walk: Walk) -> Iterator[Damage]:
     """Walk along the entries, and compare what follows from the sound ones."""
-    uses, words = Uses(), Words(database)
-    for entry in walk:
-        uses.expect(entry)
-        words.expect(entry)
-    database.run("CREATE TABLE temp.doubtful (seq INTEGER PRIMARY KEY)")
-    database.run_many("INSERT INTO temp.doubtful VALUES (?)", [(seq,) for seq in walk.doubtful])
-    yield from check_ancestry(database, walk)
-    yield from uses.check(database, walk.doubtful)
-    yield from words.check()
+    with closing(Derived()) as derived:
+        derived.expect(walk)
+        yield from derived.differences(database.path)
 
 
 def _own_check(database: Database) -> Iterator[Damage]:

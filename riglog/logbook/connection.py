@@ -11,13 +11,11 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 from riglog.errors import LibraryError
 from riglog.logbook.faults import translated
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 Values = Sequence[Any] | Mapping[str, Any]
 
@@ -28,23 +26,31 @@ _READS = ("query_only=ON",)
 _WRITES = ("foreign_keys=ON", "journal_mode=DELETE", "synchronous=EXTRA")
 
 
+def connect(path: Path, *, write: bool) -> Database:
+    """A connection to a file that is there, for reading or for writing too."""
+    # A reader too opens for writing where it can: only so is an interrupted write undone before it
+    # reads. On a read-only file SQLite itself falls back to reading.
+    uri = f"{path.absolute().as_uri()}?mode=rw"
+    return Database(uri, path, (*_ALWAYS, *(_WRITES if write else _READS)))
+
+
+def scratch() -> Database:
+    """A connection to a database in temporary space, gone when it is closed."""
+    return Database("", Path("temporary"), _ALWAYS)
+
+
 class Database:
     """A connection whose errors are ours. Nothing else in the program sees one of SQLite's."""
 
-    def __init__(self, path: Path, *, write: bool) -> None:
+    def __init__(self, uri: str, path: Path, pragmas: Iterable[str]) -> None:
         self.path = path
         self._name = repr(str(path))
         with self._border():
-            # A reader too opens for writing where it can: only so is an interrupted write undone
-            # before it reads. On a read-only file SQLite itself falls back to reading.
             self._connection = sqlite3.connect(
-                f"{path.absolute().as_uri()}?mode=rw",
-                uri=True,
-                timeout=TIMEOUT_S,
-                isolation_level=None,
+                uri, uri=True, timeout=TIMEOUT_S, isolation_level=None
             )
         try:
-            for pragma in (*_ALWAYS, *(_WRITES if write else _READS)):
+            for pragma in pragmas:
                 self.run(f"PRAGMA {pragma}")
         except BaseException:
             self.close()
@@ -56,7 +62,8 @@ class Database:
             yield
         except (sqlite3.ProgrammingError, sqlite3.InterfaceError):
             raise  # ours, and a bug
-        except sqlite3.Error as error:
+        except (sqlite3.Error, UnicodeDecodeError) as error:
+            # A message that quotes a damaged schema may itself be no text.
             raise translated(error, self._name) from error
 
     def rows(self, sql: str, values: Values = ()) -> list[tuple[Any, ...]]:
@@ -87,8 +94,13 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[None]:
         """All or nothing, and nobody else writes meanwhile. Nothing else in the program writes."""
-        with self._transaction("BEGIN IMMEDIATE"):
+        self.run("BEGIN IMMEDIATE")
+        try:
             yield
+            self.run("COMMIT")
+        except BaseException:
+            self._undo()
+            raise
 
     @contextmanager
     def snapshot(self) -> Iterator[None]:
@@ -96,20 +108,20 @@ class Database:
         if self._connection.in_transaction:
             yield  # part of a larger one
             return
-        with self._transaction("BEGIN"):
-            yield
-
-    @contextmanager
-    def _transaction(self, begin: str) -> Iterator[None]:
-        self.run(begin)
+        self.run("BEGIN")
         try:
             yield
-            self.run("COMMIT")
-        except BaseException:
-            # Where even this fails, the next one to open the file finds the journal and undoes.
-            with suppress(sqlite3.Error):
-                self._connection.rollback()
-            raise
+        finally:
+            self._undo()  # there is nothing to commit, and after a damaged page no commit works
+
+    def _undo(self) -> None:
+        # Where even this fails, the next one to open the file finds the journal and undoes.
+        with suppress(sqlite3.Error):
+            self._connection.rollback()
+
+    def attach(self, path: Path, name: str) -> None:
+        """Read another file in the same queries."""
+        self.run(f"ATTACH ? AS {name}", (f"{path.absolute().as_uri()}?mode=ro",))
 
     def close(self) -> None:
         """Close the file; what was not committed is undone."""

@@ -4,35 +4,51 @@ from __future__ import annotations
 
 from array import array
 from collections import defaultdict
+from functools import partial
 from itertools import chain, groupby
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from riglog.errors import LibraryError, listed
 from riglog.logbook import derive
+from riglog.logbook.connection import Database, scratch
 from riglog.logbook.damage import Damage, of_table
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
+    from pathlib import Path
 
-    from riglog.logbook.connection import Database
     from riglog.logbook.entry import Entry
     from riglog.logbook.walk import Walk
 
 _SHOWN = 12
 
+_TABLES = (
+    (
+        "CREATE TABLE parents (child INTEGER, parent INTEGER, PRIMARY KEY (child, parent))"
+        " WITHOUT ROWID"
+    ),
+    "CREATE TABLE doubtful (seq INTEGER PRIMARY KEY)",
+    (
+        "CREATE VIRTUAL TABLE texts USING fts5"
+        " (text, content = '', tokenize = 'unicode61 remove_diacritics 2')"
+    ),
+    "CREATE VIRTUAL TABLE temp.wanted USING fts5vocab (main, texts, instance)",
+)
+_THERE = "CREATE VIRTUAL TABLE temp.there USING fts5vocab (library, words, instance)"
+
 # For each table, entries that lack a row, and entries of rows that should not be there. Entries
 # that are not what was recorded tell nothing; they stand in the table doubtful.
-_CHECKS = {
+_ANCESTRY = {
     "edges": (
         """
         SELECT child FROM (
-            SELECT parent, child FROM temp.parents EXCEPT SELECT parent, child FROM edges
+            SELECT parent, child FROM parents EXCEPT SELECT parent, child FROM edges
         )""",
         """
         SELECT child FROM (
-            SELECT parent, child FROM edges EXCEPT SELECT parent, child FROM temp.parents
-        ) WHERE child NOT IN temp.doubtful AND parent NOT IN temp.doubtful""",
+            SELECT parent, child FROM edges EXCEPT SELECT parent, child FROM parents
+        ) WHERE child NOT IN doubtful AND parent NOT IN doubtful""",
     ),
     "versions": (
         """
@@ -40,8 +56,8 @@ _CHECKS = {
         LEFT JOIN versions AS v
             ON v.kind = e.kind AND v.subject = e.subject AND v.entry = e.seq
             AND v.superseded = EXISTS (SELECT 1 FROM edges WHERE parent = e.seq)
-        WHERE e.seq NOT IN temp.doubtful AND v.number IS NOT 1 + coalesce((
-            SELECT max(w.number) FROM temp.parents AS p
+        WHERE e.seq NOT IN doubtful AND v.number IS NOT 1 + coalesce((
+            SELECT max(w.number) FROM parents AS p
             JOIN entries AS f ON f.seq = p.parent
             JOIN versions AS w
                 ON w.kind = f.kind AND w.subject = f.subject
@@ -50,33 +66,102 @@ _CHECKS = {
         ), 0)""",
         """
         SELECT v.entry FROM versions AS v LEFT JOIN entries AS e ON e.seq = v.entry
-        WHERE v.entry NOT IN temp.doubtful AND (
+        WHERE v.entry NOT IN doubtful AND (
             e.kind IS NOT v.kind OR e.subject IS NOT v.subject
             OR v.superseded <> EXISTS (SELECT 1 FROM edges WHERE parent = v.entry)
         )""",
     ),
 }
 
+# Sums for each word of how often it occurs, in which entries, and where; of squares too, so that
+# two mistakes do not cancel.
+_WANTED = """
+SELECT term, count(*), sum(doc), sum(doc % 1000003 * (doc % 1000003)), sum(doc % 1009 * offset)
+FROM temp.wanted GROUP BY term"""
+_FOUND = """
+SELECT term, count(*), sum(doc), sum(doc % 1000003 * (doc % 1000003)), sum(doc % 1009 * offset)
+FROM temp.there WHERE doc NOT IN doubtful GROUP BY term"""
+# A search goes other ways through the index than a list of all that is in it: it has to be tried.
+_NOT_FOUND = """
+SELECT term FROM (SELECT DISTINCT term, doc FROM temp.wanted) GROUP BY term
+HAVING (count(*), sum(doc)) IS NOT (
+    SELECT count(*), sum(rowid) FROM library.words
+    WHERE words MATCH '"' || term || '"' AND rowid NOT IN doubtful
+)"""
+_SIZES = (
+    """
+    SELECT id FROM (SELECT * FROM texts_docsize EXCEPT SELECT * FROM words_docsize)""",
+    """
+    SELECT id FROM (SELECT * FROM words_docsize EXCEPT SELECT * FROM texts_docsize)
+    WHERE id NOT IN doubtful""",
+)
 
-def check_ancestry(database: Database, walk: Walk) -> Iterator[Damage]:
-    """Compare the tables that follow from kind, subject and parents."""
-    database.run(
-        "CREATE TABLE temp.parents (child INTEGER, parent INTEGER, PRIMARY KEY (child, parent))"
-        " WITHOUT ROWID"
-    )
-    database.run_many(
-        "INSERT OR IGNORE INTO temp.parents (child, parent) VALUES (?, ?)",
-        zip(walk.children, walk.parents, strict=True),
-    )
-    for table, (lacking, strange) in _CHECKS.items():
-        try:
-            yield from _differences(
-                table,
-                {row[0] for row in database.each(lacking)},
-                {row[0] for row in database.each(strange)},
+
+class Derived:
+    """What must follow from the sound entries, beside the library that it is compared with.
+
+    It has a database of its own, to which the library is attached: within a transaction that met a
+    damaged page, SQLite writes nothing any more, not even to temporary tables.
+    """
+
+    def __init__(self) -> None:
+        self._scratch = scratch()
+        self._uses = Uses()
+        for statement in _TABLES:
+            self._scratch.run(statement)
+
+    def expect(self, walk: Walk) -> None:
+        """Note what follows from each entry, and the entries that tell nothing."""
+        with self._scratch.writing():
+            for entry in walk:
+                self._uses.expect(entry)
+                self._scratch.run(
+                    "INSERT INTO texts (rowid, text) VALUES (?, ?)",
+                    (entry.seq, derive.text(entry.subject, entry.author, entry.body)),
+                )
+            self._scratch.run_many(
+                "INSERT OR IGNORE INTO parents (child, parent) VALUES (?, ?)",
+                zip(walk.children, walk.parents, strict=True),
             )
-        except LibraryError as error:
-            yield of_table(table, f"cannot be read ({error.message})")
+            self._scratch.run_many(
+                "INSERT INTO doubtful VALUES (?)", [(seq,) for seq in walk.doubtful]
+            )
+
+    def differences(self, library: Path) -> Iterator[Damage]:
+        """Compare the tables of a library, which must not change meanwhile."""
+        self._scratch.attach(library, "library")
+        checks: dict[str, Callable[[], Iterator[Damage]]] = {
+            **{table: partial(self._ancestry, table) for table in _ANCESTRY},
+            "uses": partial(self._uses.check, self._scratch),
+            "words": self._words,
+        }
+        for table, check in checks.items():
+            try:
+                yield from check()
+            except LibraryError as error:
+                yield of_table(table, f"cannot be read ({error.message})")
+
+    def _ancestry(self, table: str) -> Iterator[Damage]:
+        lacking, strange = (self._entries_of(sql) for sql in _ANCESTRY[table])
+        return _differences(table, lacking, strange)
+
+    def _entries_of(self, sql: str) -> set[int]:
+        return {row[0] for row in self._scratch.each(sql)}
+
+    def _words(self) -> Iterator[Damage]:
+        self._scratch.run(_THERE)
+        wrong = set(self._scratch.each(_WANTED)) ^ set(self._scratch.each(_FOUND))
+        wrong.update(self._scratch.each(_NOT_FOUND))
+        if words := sorted({row[0] for row in wrong}):
+            shown = listed([repr(word)[1:-1] for word in words[:_SHOWN]], "and")
+            what = "1 word" if len(words) == 1 else f"{len(words)} words"
+            yield of_table("words", f"finds {what} wrongly, such as {shown}")
+        else:
+            yield from _differences("words", *(self._entries_of(sql) for sql in _SIZES))
+
+    def close(self) -> None:
+        """Drop it all."""
+        self._scratch.close()
 
 
 def _differences(table: str, lacking: set[int], strange: set[int]) -> Iterator[Damage]:
@@ -91,6 +176,10 @@ def _entries(seqs: Iterable[int]) -> str:
     more = [f"{len(ordered) - _SHOWN} more"] if len(ordered) > _SHOWN else []
     shown = listed([*map(str, ordered[:_SHOWN]), *more], "and")
     return f"entry {shown}" if len(ordered) == 1 else f"entries {shown}"
+
+
+_USES = """
+SELECT component, entry FROM uses WHERE entry NOT IN doubtful ORDER BY component, entry"""
 
 
 class Uses:
@@ -112,24 +201,20 @@ class Uses:
         if version := derive.version_used(entry.kind, entry.body):
             self._sharing[version].append(entry.seq)
 
-    def check(self, database: Database, doubtful: set[int]) -> Iterator[Damage]:
+    def check(self, database: Database) -> Iterator[Damage]:
         """Compare the table with what is expected of it."""
         lacking: set[int] = set()
         strange: set[int] = set()
         versions = self._versions_by_thing()
-        unknown = doubtful.union(*(self._sharing[v] for v in self._sharing if v not in self._own))
-        try:
-            rows = database.each("SELECT component, entry FROM uses ORDER BY component, entry")
-            for thing, group in groupby(rows, itemgetter(0)):
-                have = {entry for _, entry in group}
-                want = set(chain(*(self._sharing[v] for v in versions.pop(thing, ()))))
-                lacking |= want - have
-                strange |= have - want - unknown
-        except LibraryError as error:
-            yield of_table("uses", f"cannot be read ({error.message})")
-            return
+        for thing, group in groupby(database.each(_USES), itemgetter(0)):
+            have = {entry for _, entry in group}
+            want = set(chain(*(self._sharing[v] for v in versions.pop(thing, ()))))
+            lacking |= want - have
+            strange |= have - want
         lacking.update(chain(*(self._sharing[v] for vs in versions.values() for v in vs)))
-        yield from _differences("uses", lacking, strange)
+        # Nobody knows what was used by a version that is damaged or not here.
+        unknown = chain(*(self._sharing[v] for v in self._sharing if v not in self._own))
+        return _differences("uses", lacking, strange.difference(unknown))
 
     def _versions_by_thing(self) -> dict[str, list[str]]:
         found: dict[str, list[str]] = defaultdict(list)
@@ -137,51 +222,3 @@ class Uses:
             for thing in things:
                 found[thing].append(version)
         return found
-
-
-class Words:
-    """What the full text must hold, in a table of its own with the same tokens.
-
-    Compared by a sum for each token: how often it occurs, in which entries and where. The sums
-    are of squares too, so that two mistakes do not cancel.
-    """
-
-    _SUMS = """
-    SELECT term, count(*), sum(doc), sum(doc % 1000003 * (doc % 1000003)), sum(doc % 1009 * offset)
-    FROM temp.{0} WHERE doc NOT IN temp.doubtful GROUP BY term"""
-
-    def __init__(self, database: Database) -> None:
-        self._database = database
-        for statement in (
-            (
-                "CREATE VIRTUAL TABLE temp.expected USING fts5 ("
-                "text, content = '', tokenize = 'unicode61 remove_diacritics 2')"
-            ),
-            "CREATE VIRTUAL TABLE temp.wanted USING fts5vocab (temp, expected, instance)",
-            "CREATE VIRTUAL TABLE temp.there USING fts5vocab (main, words, instance)",
-        ):
-            database.run(statement)
-
-    def expect(self, entry: Entry) -> None:
-        """Note the words of an entry."""
-        self._database.run(
-            "INSERT INTO temp.expected (rowid, text) VALUES (?, ?)",
-            (entry.seq, derive.text(entry.subject, entry.author, entry.body)),
-        )
-
-    def check(self) -> Iterator[Damage]:
-        """Compare the full text with what is expected of it."""
-        wanted, there = (self._SUMS.format(table) for table in ("wanted", "there"))
-        try:
-            lacking = self._terms(f"{wanted} EXCEPT {there}")
-            strange = self._terms(f"{there} EXCEPT {wanted}")
-        except LibraryError as error:
-            yield of_table("words", f"cannot be read ({error.message})")
-            return
-        if lacking or strange:
-            words = sorted(lacking | strange)
-            shown = listed([repr(word)[1:-1] for word in words[:_SHOWN]], "and")
-            yield of_table("words", f"finds {len(words)} words wrongly, such as {shown}")
-
-    def _terms(self, sql: str) -> set[str]:
-        return {row[0] for row in self._database.each(sql)}

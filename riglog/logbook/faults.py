@@ -11,7 +11,7 @@ _BACKUP = "run riglog audit to see what still works, and take the rest from a ba
 _FOLDER = "the folder must be writable too, for the journal that undoes an interrupted write"
 
 
-def translated(error: sqlite3.Error, path: str) -> RiglogError:
+def translated(error: sqlite3.Error | UnicodeDecodeError, path: str) -> RiglogError:
     """The error that a caller can act on; raise it ``from`` the one that SQLite raised."""
     code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
     if code in {sqlite3.SQLITE_READONLY_ROLLBACK, sqlite3.SQLITE_READONLY_RECOVERY}:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import LibraryError
 from riglog.logbook import schema
-from riglog.logbook.connection import Database, check_present
+from riglog.logbook.connection import Database, check_present, connect
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -24,7 +24,7 @@ def open_database(path: Path, *, write: bool) -> Database:
         If somebody else keeps it locked.
     """
     check_present(path)
-    database = Database(path, write=write)
+    database = connect(path, write=write)
     try:
         if write:
             _bring_up_to_date(database)
@@ -55,7 +55,12 @@ def check_current(database: Database) -> None:
 def objects(database: Database) -> list[schema.Object]:
     """Type, name and statement of everything in the file."""
     rows = database.rows("SELECT type, name, sql FROM sqlite_schema")
-    return [(row[0], row[1], row[2]) for row in rows]
+    return [(_text(type_), _text(name), sql) for type_, name, sql in rows]
+
+
+def _text(name: object) -> str:
+    """A name in a damaged schema can be anything."""
+    return name if isinstance(name, str) else repr(name)
 
 
 def _version(database: Database) -> int:

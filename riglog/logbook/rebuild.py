@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import LibraryError
 from riglog.logbook import schema
-from riglog.logbook.connection import Database, check_present
+from riglog.logbook.connection import Database, check_present, connect
 from riglog.logbook.index import Index
 from riglog.logbook.opening import check_current, objects
 from riglog.logbook.walk import Walk
@@ -32,7 +32,7 @@ def rebuild(path: Path) -> int:
         If somebody else is writing, or there is no room.
     """
     check_present(path)
-    database = Database(path, write=True)
+    database = connect(path, write=True)
     try:
         check_current(database)
         with database.writing():
@@ -45,7 +45,8 @@ def rebuild(path: Path) -> int:
 def _restore_schema(database: Database) -> None:
     expected = schema.expected()
     kept = set()
-    for type_, name, sql in objects(database):
+    # Triggers first: one on a derived table goes with that table.
+    for type_, name, sql in sorted(objects(database), key=lambda found: found[0] != "trigger"):
         if expected.get((type_, name)) == sql and name not in schema.DERIVED:
             kept.add((type_, name))
         elif (type_, name) == _LOG:

@@ -20,6 +20,8 @@ Row = tuple[Any, ...]
 _BLOCK = 1000
 _LEAST_BYTES = 100  # an id alone takes 64
 _ROWS = "SELECT * FROM entries WHERE seq BETWEEN ? AND ? ORDER BY seq"
+# A range looks at what comes after it, too, which may be what cannot be read.
+_ROW = "SELECT * FROM entries WHERE seq = ?"
 _SEQ = "SELECT seq FROM entries WHERE id = ?"
 # Where the end of the log was cut off or cannot be read, what followed from it tells its length.
 _LASTS = (
@@ -153,7 +155,7 @@ def _rows(database: Database, last: int) -> Iterator[tuple[int, Row | None]]:
 def _one_by_one(database: Database, first: int, last: int) -> Iterator[tuple[int, Row | None]]:
     for seq in range(first, last + 1):
         try:
-            rows = database.rows(_ROWS, (seq, seq))
+            rows = database.rows(_ROW, (seq,))
         except LibraryError:
             yield seq, None
         else:

@@ -11,7 +11,7 @@ from logbook.kit import component, record
 
 from riglog.errors import BusyError, LibraryError
 from riglog.logbook import Entry, Logbook
-from riglog.logbook.connection import Database
+from riglog.logbook.connection import Database, connect
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -178,4 +178,4 @@ def test_every_error_of_sqlite_leaves_as_one_of_ours(path: Path, log: Logbook) -
         database.run("UPDATE entries SET author = 'x'")
     path.with_name("folder.db").mkdir()
     with pytest.raises(LibraryError, match="cannot be opened"):
-        Database(path.with_name("folder.db"), write=True)
+        connect(path.with_name("folder.db"), write=True)
