@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import DocumentError
+from riglog.library.clock import doubt
 from riglog.library.forks import only_head
 from riglog.library.known import KnownNouns
 from riglog.library.recording import (
@@ -16,6 +17,7 @@ from riglog.library.recording import (
     record_reading,
 )
 from riglog.library.standing import moment
+from riglog.logbook import now
 from riglog.records import to_body
 
 if TYPE_CHECKING:
@@ -93,15 +95,21 @@ def plan(log: Reader, documents: Sequence[Document]) -> list[Recorded]:
         known, build = there.same(reading), reading.build
         if not known and build not in names:
             names[build] = log.version_of(only_head(log, "build", build)).name
-        found.append(known or Recorded("reading", build, "new", names[build], on=reading.on))
+        found.append(known or _planned_reading(reading, names[build]))
         there.note(reading)
     return found
 
 
 def _planned(log: Reader, noun: Noun) -> Recorded:
     place = place_of(log, noun)
-    there = place.head.id if place.head and place.what == "same" else ""
-    return Recorded(kind_of(noun), noun.id, place.what, place.name, there)
+    if place.what == "same" and place.head:
+        return Recorded(kind_of(noun), noun.id, "same", place.name, place.head.id)
+    return Recorded(kind_of(noun), noun.id, place.what, place.name, doubt=place.doubt(now()))
+
+
+def _planned_reading(reading: Reading, name: str) -> Recorded:
+    odd = doubt(reading.on, now())
+    return Recorded("reading", reading.build, "new", name, on=reading.on, doubt=odd)
 
 
 class _ReadingsThere:

@@ -5,12 +5,18 @@ from __future__ import annotations
 from typing import Literal
 
 from riglog.library.standing import moment
+from riglog.logbook.entry import now
 
-Doubt = Literal["ahead", "long ago"]
+Doubt = Literal["ahead", "long ago", "behind"]
 
 # Clocks of two machines differ by minutes, a wrong time zone or year by hours and more.
 _AHEAD_S = 3600.0
 _LONG_AGO = "2000-01-01T00:00:00Z"
+
+
+def doubt_of_version(at: str, before: str) -> Doubt | None:
+    """Why the clock of this machine, or of the one that recorded the version before, is wrong."""
+    return "behind" if moment(at) + _AHEAD_S < moment(before) else None
 
 
 def doubt(on: str, now: str) -> Doubt | None:
@@ -24,3 +30,8 @@ def doubt(on: str, now: str) -> Doubt | None:
     if moment(on) > moment(now) + _AHEAD_S:
         return "ahead"
     return "long ago" if moment(on) < moment(_LONG_AGO) else None
+
+
+def today() -> str:
+    """The calendar day, where this machine is."""
+    return now()[:10]

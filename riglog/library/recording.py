@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from riglog.library.clock import Doubt, doubt, doubt_of_version
 from riglog.library.forks import forked, only_head
 from riglog.library.standing import where
 from riglog.logbook import Draft, Entry, now
@@ -30,7 +31,7 @@ class Recorded:
 
     ``kind`` is component, rig, build or reading, ``id`` that of the thing, or of a reading's
     build. ``name`` is what people call the version. In a dry run, ``entry`` is empty where the
-    noun would be recorded.
+    noun would be recorded. ``on`` is when a reading was taken, ``doubt`` why a time is odd.
     """
 
     kind: str
@@ -39,6 +40,7 @@ class Recorded:
     name: str = ""
     entry: str = ""
     on: str = ""
+    doubt: Doubt | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +50,10 @@ class Place:
     head: Entry | None
     what: What
     name: str
+
+    def doubt(self, at: str) -> Doubt | None:
+        """Why the time of the version that goes there is odd."""
+        return doubt_of_version(at, self.head.at) if self.head else None
 
 
 def kind_of(noun: Noun) -> str:
@@ -90,7 +96,7 @@ def record(log: Transaction, noun: Noun, author: str) -> Recorded:
     body = to_body(noun)
     draft = Draft(kind=kind, subject=noun.id, at=now(), author=author, body=body, parents=parents)
     (entry,) = log.append([draft])
-    return Recorded(kind, noun.id, place.what, place.name, entry.id)
+    return Recorded(kind, noun.id, place.what, place.name, entry.id, doubt=place.doubt(entry.at))
 
 
 def record_reading(log: Transaction, reading: Reading, author: str) -> Recorded:
@@ -108,7 +114,8 @@ def record_reading(log: Transaction, reading: Reading, author: str) -> Recorded:
     body = to_body(reading) | {"stand": to_body(Stand(version=before.entry, settings=settings))}
     draft = Draft(kind="reading", subject=reading.build, at=now(), author=author, body=body)
     (entry,) = log.append([draft])
-    return Recorded("reading", reading.build, "new", before.name, entry.id, reading.on)
+    odd = doubt(reading.on, entry.at)
+    return Recorded("reading", reading.build, "new", before.name, entry.id, reading.on, odd)
 
 
 def standing_at(log: Reader, build: str, on: str | None = None) -> Standing:

@@ -1,0 +1,93 @@
+"""The adjusters of a build, and readings of their scales as typed in a command."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.errors import CallError, listed, mend_word, quoted
+from riglog.units import METER, parse_loose
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping, Sequence
+
+    from riglog.records import Adjuster, Build, Component, Rig
+
+    ComponentOf = Callable[[str], Component]
+
+
+def adjusters_of(build: Build, rig: Rig, component: ComponentOf) -> dict[str, Adjuster]:
+    """Every adjuster of a build by the name that settings have: ``pivot``, ``plate.slide``."""
+    found = {adjuster.id: adjuster for adjuster in rig.adjusters}
+    for part in build.parts:
+        for adjuster in own_adjusters(component(part.component), component):
+            found[f"{part.id}.{adjuster.id}"] = adjuster
+    return found
+
+
+def own_adjusters(unit: Component, component: ComponentOf) -> tuple[Adjuster, ...]:
+    """The adjusters of a component: its own, else those of what it is like."""
+    seen = {unit.id}
+    while not unit.adjusters and unit.like and unit.like not in seen:
+        seen.add(unit.like)
+        unit = component(unit.like)
+    return unit.adjusters
+
+
+def named_adjuster(words: str, known: Iterable[str]) -> str:
+    """The adjuster that words mean: its name, or an unambiguous part of it.
+
+    Raises
+    ------
+    CallError
+        If they mean none, or several.
+    """
+    names = list(known)
+    part = words.strip().casefold()
+    found = [part] if part in names else [name for name in names if part and part in name]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        hint = f"it could mean {listed(found)}"
+        raise CallError(f"{quoted(words)} fits several adjusters", hint=hint)
+    hint = mend_word(part, names)
+    raise CallError(f"there is no adjuster {quoted(words)}", hint=hint)
+
+
+def parse_settings(words: Sequence[str], known: Mapping[str, Adjuster]) -> dict[str, float]:
+    """What ``ADJUSTER=READING`` says, each as a reading of its scale [m].
+
+    Raises
+    ------
+    CallError
+        If an adjuster is not known or named twice, or a reading is no length.
+    """
+    settings: dict[str, float] = {}
+    for each in words:
+        name, equals, reading = each.partition("=")
+        if not equals:
+            hint = "write ADJUSTER=READING, as pivot=487mm"
+            raise CallError(f"{quoted(each)} is no setting", hint=hint)
+        adjuster = named_adjuster(name, known)
+        if adjuster in settings:
+            raise CallError(f"{adjuster} is set twice", hint="keep one of them")
+        settings[adjuster] = parse_setting(known[adjuster], reading)
+    return settings
+
+
+def parse_setting(adjuster: Adjuster, text: str) -> float:
+    """What an adjuster's scale shows [m]; a bare number is in the unit engraved on it.
+
+    Raises
+    ------
+    QuantityError
+        If the text is no length.
+
+    Examples
+    --------
+    >>> from riglog.records import Adjuster
+    >>> parse_setting(Adjuster(id="pivot", axis="z"), "487")
+    0.487
+    >>> parse_setting(Adjuster(id="pivot", axis="z", unit="in"), "18 3/8")
+    0.466725
+    """
+    return parse_loose(text, METER, adjuster.unit)
