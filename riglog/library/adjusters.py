@@ -8,29 +8,34 @@ from riglog.errors import CallError, listed, mend_word, quoted
 from riglog.units import METER, parse_loose
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
-    from riglog.records import Adjuster, Build, Component, Rig
+    from riglog.library.library import Library
+    from riglog.records import Adjuster, Build
 
-    ComponentOf = Callable[[str], Component]
 
+def adjusters_of(library: Library, build: Build) -> dict[str, Adjuster]:
+    """Every adjuster of a build by the name that settings have: ``pivot``, ``plate.slide``.
 
-def adjusters_of(build: Build, rig: Rig, component: ComponentOf) -> dict[str, Adjuster]:
-    """Every adjuster of a build by the name that settings have: ``pivot``, ``plate.slide``."""
-    found = {adjuster.id: adjuster for adjuster in rig.adjusters}
+    Raises
+    ------
+    NotFoundError, ForkError
+        If its rig or a component is not here, or has two heads.
+    """
+    found = {adjuster.id: adjuster for adjuster in library.rig(build.rig).adjusters}
     for part in build.parts:
-        for adjuster in own_adjusters(component(part.component), component):
+        for adjuster in _own(library, part.component):
             found[f"{part.id}.{adjuster.id}"] = adjuster
     return found
 
 
-def own_adjusters(unit: Component, component: ComponentOf) -> tuple[Adjuster, ...]:
-    """The adjusters of a component: its own, else those of what it is like."""
-    seen = {unit.id}
-    while not unit.adjusters and unit.like and unit.like not in seen:
-        seen.add(unit.like)
-        unit = component(unit.like)
-    return unit.adjusters
+def _own(library: Library, name: str) -> tuple[Adjuster, ...]:
+    """The adjusters of a component: those it states, else those of what it is like."""
+    component, seen = library.component(name), {name}
+    while not component.adjusters and component.like and component.like not in seen:
+        seen.add(component.like)
+        component = library.component(component.like)
+    return component.adjusters
 
 
 def named_adjuster(words: str, known: Iterable[str]) -> str:
@@ -53,7 +58,7 @@ def named_adjuster(words: str, known: Iterable[str]) -> str:
     raise CallError(f"there is no adjuster {quoted(words)}", hint=hint)
 
 
-def parse_settings(words: Sequence[str], known: Mapping[str, Adjuster]) -> dict[str, float]:
+def settings_given(known: Mapping[str, Adjuster], words: Sequence[str]) -> dict[str, float]:
     """What ``ADJUSTER=READING`` says, each as a reading of its scale [m].
 
     Raises

@@ -6,10 +6,9 @@ from contextlib import ExitStack
 from typing import TYPE_CHECKING, Self
 
 from riglog.errors import CallError, NotFoundError
-from riglog.library.adjusters import adjusters_of, parse_settings
 from riglog.library.forks import only_head
 from riglog.library.standing import where
-from riglog.logbook import Logbook, now
+from riglog.logbook import Logbook
 from riglog.records import Component, Rig, from_body
 
 if TYPE_CHECKING:
@@ -17,11 +16,10 @@ if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
 
-    from riglog.estimation.kit import Hung, Kit
     from riglog.library.recording import Noun, Recorded
     from riglog.library.standing import Standing
     from riglog.logbook import Version
-    from riglog.records import Adjuster, Build, Reading
+    from riglog.records import Reading
 
 
 class Library:
@@ -168,50 +166,14 @@ class Library:
             log.choose(self.author, build)
         return build
 
-    def adjusters(self, build: Build) -> dict[str, Adjuster]:
-        """Every adjuster of a build by the name that settings have, the rig's own first.
-
-        Raises
-        ------
-        NotFoundError, ForkError
-            If its rig or a component is not here, or has two heads.
-        """
-        return adjusters_of(build, self.rig(build.rig), self.component)
-
-    def settings(self, build: Build, words: Sequence[str]) -> dict[str, float]:
-        """What ``ADJUSTER=READING`` says of a build's adjusters, readings of their scales [m].
-
-        Raises
-        ------
-        CallError
-            If an adjuster is not known or named twice, or a reading is no length.
-        """
-        return parse_settings(words, self.adjusters(build)) if words else {}
-
-    def kit(self, asked: Sequence[Hung], parts: Sequence[str]) -> Kit:
-        """Nouns and the best readings for questions about builds as they hang; see ``evidence``."""
-        from riglog.library.evidence import kit_for
-
-        with self.logbook.snapshot():
-            return kit_for(self.logbook, asked, parts)
-
-    @staticmethod
-    def today() -> str:
-        """The calendar day where this machine is."""
-        return now()[:10]
-
-    def record(self, noun: Noun) -> Recorded:
-        """Record a thing as a version on its head; one that is the same is left.
+    def record(self, *nouns: Noun) -> list[Recorded]:
+        """Record things as versions on their heads, all or none; one that is the same is left.
 
         Raises
         ------
         ForkError
-            If it is another version of a thing that has two heads.
+            If one is another version of a thing that has two heads.
         """
-        return self.record_all([noun])[0]
-
-    def record_all(self, nouns: Sequence[Noun]) -> list[Recorded]:
-        """Record things as ``record`` does, all of them or none."""
         from riglog.library.recording import record
 
         with self.logbook.writing() as log:

@@ -1,0 +1,29 @@
+"""Questions of many words, as typed: the job reads them, so that every caller asks alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DropQuestion:
+    """A drop test: texts in, None or nothing where nobody said.
+
+    ``build`` None means the one in use. ``times`` are like ``3.1`` or ``3.1s``, ``mark`` a reading
+    of the pivot's scale, ``want`` the drop time to move to. ``method``, ``nose`` (up or down),
+    ``release``, ``fps``, ``note``, ``tags`` and ``on`` are as a drop in a document has them.
+    ``type`` is that of the rig to start where the build is not known yet.
+    """
+
+    build: str | None
+    times: tuple[str, ...]
+    mark: str | None = None
+    want: str | None = None
+    method: str | None = None
+    nose: str | None = None
+    fps: str | None = None
+    note: str | None = None
+    tags: tuple[str, ...] = ()
+    on: str | None = None
+    type: str | None = None
+    release: str | None = None
