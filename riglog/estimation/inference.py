@@ -7,20 +7,22 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.forward import Weights, balance
-from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height_slopes
-from riglog.estimation.interval import Estimate
+from riglog.estimation.forward import Balance, Weights, balance
+from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height, height_slopes
+from riglog.estimation.interval import Estimate, Plane
 from riglog.estimation.kit import Hung, Kit
 from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.posterior import Posterior, fit
 from riglog.estimation.rows import Rows, pull_back
-from riglog.estimation.settle import Settled, depth, settle
+from riglog.estimation.settle import Settled, settle
 from riglog.estimation.stands import Stand, Stands
-from riglog.estimation.wild import WILD_SD_M, Explanations, Mixture, explanations, mixture
+from riglog.estimation.tree import Tree
+from riglog.estimation.wild import Explanations, explanations, mixture
 
 FloatArray = npt.NDArray[np.float64]
-UPRIGHT_FROM_HORIZONTAL = 1.8540746773013719
+# K(1/2), the factor of a drop from horizontal to upright (OEIS A093341).
+FROM_HORIZONTAL = np.float64(1.8540746773013719)
 
 
 class Inference:
@@ -31,60 +33,166 @@ class Inference:
     """
 
     def __init__(self, kit: Kit, asked: Sequence[Hung]) -> None:
+        self.kit = kit
         self.parameters = Parameters(kit)
-        self.stands = Stands(self.parameters)
-        self._asked = {id(hung): self.stands.stand(hung) for hung in asked}
-        observations = Observations(self.stands, kit.readings)
-        self.posterior, self.why = believe(observations)
-        self.theta = self.posterior.theta
+        stands = Stands(self.parameters)
+        made = [(hung, stands.stand(hung)) for hung in asked]
+        self.observations = Observations(stands, kit.readings)
+        self.posterior, self.why = believe(self.observations)
+        self.stands = tuple(Hanging(self, hung, stand) for hung, stand in made)
 
-    def stand(self, hung: Hung) -> Stand:
-        """The stand of one of the builds asked about."""
-        return self._asked[id(hung)]
-
-    def settle(self, hung: Hung, free: Sequence[int], wanted_s: float | None) -> Settled:
-        """Where the free adjusters go for the wanted drop time from horizontal."""
-        stand = self.stand(hung)
-        wanted = None if wanted_s is None else (wanted_s, UPRIGHT_FROM_HORIZONTAL)
-        return settle(stand.tree, self.theta, stand.positions_m, free, wanted)
-
-    def settings(self, hung: Hung, settled: Settled, wanted_s: float | None) -> list[Estimate]:
-        """True positions of the free adjusters, without the error of setting them."""
-        stand = self.stand(hung)
-        tree, count = stand.tree, len(settled.moved)
-        hangs = settled.hangs
-        per_k2 = 0.0
-        if wanted_s is not None:
-            factor = np.float64(UPRIGHT_FROM_HORIZONTAL)
-            per_k2 = float(height_slopes(np.float64(wanted_s), factor, hangs.gyration_m2[0])[1])
-        # Errors of fore-aft, side and depth, each per unit of the center, k^2 and friction.
-        cg = settled.response @ np.diag([1.0, 1.0, -tree.up])
-        weights = Weights(cg, -per_k2 * settled.response[:, 2], np.zeros(count))
-        friction = FRICTION_SHIFT / (STANDARD_GRAVITY * float(hangs.mass_kg))
-        exact = np.broadcast_to(stand.settings, (count, len(stand.settings))).copy()
-        exact[:, settled.moved] = len(self.parameters)
-        rows = Rows(
-            pull_back(
-                self.parameters, tree, hangs, weights, exact,
-                np.zeros(count), -friction * settled.response[:, 2],
-            ),
-            weights.cg,
-            (stand.seats,) * count,
-        )  # fmt: skip
-        return self._estimates(settled.positions_m[settled.moved], rows)
-
-    def _estimates(self, value: FloatArray, rows: Rows) -> list[Estimate]:
+    def estimates(self, value: FloatArray, rows: Rows) -> list[Estimate]:
+        """Estimates of l quantities with these values at the best fit and these rows."""
         mixed = mixture(self.posterior, self.why, rows)
-        variance = np.einsum("hll->hl", mixed.covariance)
-        sd = np.sqrt(np.maximum(variance, 0.0))
+        sd = np.sqrt(np.maximum(np.einsum("hll->hl", mixed.covariance), 0.0))
         return [
             Estimate(mixed.weight, value[i] + mixed.change[:, i], sd[:, i])
             for i in range(len(value))
         ]
 
+    def plane(self, value: FloatArray, rows: Rows) -> Plane:
+        """Two quantities together."""
+        mixed = mixture(self.posterior, self.why, rows)
+        return Plane(mixed.weight, value + mixed.change, mixed.covariance)
+
+
+class Hanging:
+    """One stand that is asked about: how it hangs by the best fit, and how sure that is."""
+
+    def __init__(self, inference: Inference, hung: Hung, stand: Stand) -> None:
+        self.inference = inference
+        self.hung = hung
+        self.stand = stand
+        self.tree: Tree = stand.tree
+        self.theta = inference.posterior.theta
+        self.positions_m = stand.positions(self.theta)
+        self.hangs = self.at(self.positions_m)
+
+    def at(self, positions_m: FloatArray) -> Balance:
+        """What hangs with the adjusters at these positions (a,) [m], by the best fit."""
+        return balance(self.tree, self.theta, positions_m[None])
+
+    def settle(
+        self, free: Sequence[int], wanted_s: float | None, start_m: FloatArray | None = None
+    ) -> Settled:
+        """Where the free adjusters go for the wanted drop time from horizontal; None: upright.
+
+        The others stay at ``start_m`` (a,), or else where the scales say.
+        """
+        wanted = None if wanted_s is None else (wanted_s, float(FROM_HORIZONTAL))
+        start = self.stand.positions_m if start_m is None else start_m
+        return settle(self.tree, self.theta, start, free, wanted)
+
+    def settings(self, settled: Settled, wanted_s: float | None) -> list[Estimate]:
+        """True positions of the free adjusters, without the error of setting them.
+
+        With ``wanted_s`` None the pivot's is that of neutral.
+        """
+        rows = self.setting_rows(settled, wanted_s)
+        return self.inference.estimates(settled.positions_m[settled.moved], rows)
+
+    def setting_rows(self, settled: Settled, wanted_s: float | None) -> Rows:
+        """Rows of the free adjusters' positions."""
+        hangs, tree, response = settled.hangs, self.tree, settled.response
+        per_k2 = 0.0
+        if wanted_s is not None:
+            k2 = hangs.gyration_m2[:1]
+            time = np.full(1, wanted_s)
+            per_k2 = float(height_slopes(time, np.full(1, FROM_HORIZONTAL), k2)[1][0])
+        # Errors of fore-aft, side and depth, each per unit of the center, k^2 and friction.
+        weights = Weights(
+            response @ np.diag([1.0, 1.0, -tree.up]),
+            -per_k2 * response[:, 2],
+            np.zeros(len(response)),
+        )
+        return self._rows(
+            hangs, weights, settled.moved, np.zeros(len(response)),
+            -self._friction_m_per_n_m(hangs) * response[:, 2],
+        )  # fmt: skip
+
+    def move(self, wanted_s: float) -> Estimate:
+        """Change of the pivot's position from where it truly stands to the wanted drop time.
+
+        Both ends lie above one center of gravity: what the scale says does not enter.
+        """
+        pivot = self.tree.pivot
+        settled = self.settle([pivot], wanted_s, self.positions_m)
+        rows = self.setting_rows(settled, wanted_s)
+        rows.jacobian[:, self.stand.settings[pivot]] -= 1.0
+        change = settled.positions_m[[pivot]] - self.positions_m[[pivot]]
+        return self.inference.estimates(change, rows)[0]
+
+    def neutral(self, settled: Settled) -> Estimate:
+        """True pivot position at which this build, trimmed, is neutral."""
+        index = int(np.flatnonzero(settled.moved == self.tree.pivot)[0])
+        at_neutral = self.settings(settled, None)[index]
+        depth = self.depth_m(settled.positions_m, settled.hangs)
+        return at_neutral.moved(float(settled.response[index, 2]) * depth)
+
+    def depth_m(self, positions_m: FloatArray, hangs: Balance) -> float:
+        """Pivot above the center of gravity as a drop tells it, less what friction hides [m]."""
+        above = self.tree.up * (positions_m[self.tree.pivot] - hangs.cg_m[0, 2])
+        hidden = float(self.theta[self.tree.friction]) * self._friction_m_per_n_m(hangs)
+        return float(above - hidden)
+
+    def depth(self, positions_m: FloatArray | None = None, exact: Sequence[int] = ()) -> Estimate:
+        """That depth, scaled to the best fit's k^2, so that it maps to a drop time by itself.
+
+        ``exact`` lists adjusters whose setting error is left out: those set anew.
+        """
+        positions = self.positions_m if positions_m is None else positions_m
+        hangs = self.at(positions)
+        depth = self.depth_m(positions, hangs)
+        weights = Weights(
+            np.array([[0.0, 0.0, -self.tree.up]]), -depth / hangs.gyration_m2, np.zeros(1)
+        )
+        friction = np.full(1, -self._friction_m_per_n_m(hangs))
+        rows = self._rows(hangs, weights, exact, np.full(1, self.tree.up), friction)
+        return self.inference.estimates(np.full(1, depth), rows)[0]
+
+    def lean(self) -> Plane:
+        """Center of gravity forward of and below the pivot where it stands [m]."""
+        hangs = self.hangs
+        across = hangs.cg_m[0, 0] - self.tree.rig.pivot_at[0]
+        below = self.tree.up * (self.positions_m[self.tree.pivot] - hangs.cg_m[0, 2])
+        weights = Weights(
+            np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -self.tree.up]]), np.zeros(2), np.zeros(2)
+        )
+        rows = self._rows(hangs, weights, (), np.array([0.0, self.tree.up]), np.zeros(2))
+        return self.inference.plane(np.array([across, below]), rows)
+
+    def weight(self) -> Estimate:
+        """Mass of all that hangs or rides along [kg]."""
+        weights = Weights(np.zeros((1, 3)), np.zeros(1), np.ones(1))
+        rows = self._rows(self.hangs, weights, (), np.zeros(1), np.zeros(1))
+        return self.inference.estimates(np.array([self.hangs.weight_kg]), rows)[0]
+
+    def _friction_m_per_n_m(self, hangs: Balance) -> float:
+        return FRICTION_SHIFT / (STANDARD_GRAVITY * float(hangs.mass_kg))
+
+    def _rows(
+        self,
+        hangs: Balance,
+        weights: Weights,
+        exact: Sequence[int] | npt.NDArray[np.intp],
+        pivot: FloatArray,
+        friction: FloatArray,
+    ) -> Rows:
+        """Rows of l sums at this stand; the setting errors of ``exact`` adjusters are left out."""
+        count, parameters = len(pivot), self.inference.parameters
+        settings = np.tile(self.stand.settings, (count, 1))
+        settings[:, list(exact)] = len(parameters)
+        jacobian = pull_back(parameters, self.tree, hangs, weights, settings, pivot, friction)
+        return Rows(jacobian, weights.cg, (self.stand.seats,) * count)
+
+
+def height_for(wanted_s: float, gyration_m2: float) -> float:
+    """Pivot above the center of gravity [m] that drops in this time from horizontal."""
+    time, k2 = np.full(1, wanted_s), np.full(1, gyration_m2)
+    return float(height(time, np.full(1, FROM_HORIZONTAL), k2)[0])
+
 
 def believe(observations: Observations) -> tuple[Posterior, Explanations]:
-    """The fit, made again about the likeliest explanation where that holds a reading for wild."""
+    """The fit, and which readings it takes for wild."""
     posterior = fit(observations)
-    why = explanations(posterior)
-    return posterior, why
+    return posterior, explanations(posterior)

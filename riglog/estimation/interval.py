@@ -54,7 +54,61 @@ class Estimate:
             low, high = (middle, high) if self.below(middle) < probability else (low, middle)
         return (low + high) / 2
 
+    def moved(self, by: float) -> Estimate:
+        """The same about a quantity that is ``by`` more."""
+        return Estimate(self.weight, self.mean + by, self.sd)
+
+    def widened(self, sd: float) -> Estimate:
+        """The same about the sum with an independent error of that standard deviation."""
+        return Estimate(self.weight, self.mean, np.hypot(self.sd, sd))
+
     def interval(self) -> tuple[float, float]:
         """Bounds that hold the quantity with 95 %."""
         rest = (1 - COVERAGE) / 2
         return self.quantile(rest), self.quantile(1 - rest)
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """Mixture of normals about two quantities: mean (h, 2), covariance (h, 2, 2)."""
+
+    weight: FloatArray
+    mean: FloatArray
+    covariance: FloatArray
+
+    @property
+    def value(self) -> FloatArray:
+        """The mean, (2,)."""
+        return np.asarray(self.weight @ self.mean)
+
+    def angle_interval(self) -> tuple[float, float]:
+        """Bounds that hold atan2(first, second) with 95 %, from draws on a fixed lattice."""
+        draws = _lattice()
+        angles, weights = [], []
+        for share, mean, covariance in zip(self.weight, self.mean, self.covariance, strict=True):
+            points = mean + draws @ _root(covariance).T
+            angles.append(np.arctan2(points[:, 0], points[:, 1]))
+            weights.append(np.full(len(draws), share / len(draws)))
+        return _weighted_bounds(np.concatenate(angles), np.concatenate(weights))
+
+
+def _root(covariance: FloatArray) -> FloatArray:
+    """A matrix whose square is the covariance; it may be singular."""
+    values, vectors = np.linalg.eigh(covariance)
+    return np.asarray(vectors * np.sqrt(np.maximum(values, 0.0)))
+
+
+def _lattice(count: int = 2000) -> FloatArray:
+    """Points (count, 2) that fill a unit normal evenly: Fibonacci's lattice on Rayleigh's radii."""
+    index = np.arange(count)
+    radius = np.sqrt(-2 * np.log1p(-(index + 0.5) / count))
+    angle = 2 * np.pi * index * (np.sqrt(5) - 1) / 2
+    return np.stack([radius * np.cos(angle), radius * np.sin(angle)], axis=1)
+
+
+def _weighted_bounds(values: FloatArray, weights: FloatArray) -> tuple[float, float]:
+    order = np.argsort(values)
+    reached = np.cumsum(weights[order])
+    rest = (1 - COVERAGE) / 2
+    low, high = np.searchsorted(reached, [rest, 1 - rest])
+    return float(values[order[low]]), float(values[order[min(high, len(values) - 1)]])

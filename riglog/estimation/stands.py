@@ -82,4 +82,6 @@ class Stands:
     def _setting(self, hung: Hung, name: str, step: float) -> int:
         reading = hung.settings.get(name)
         sd = UNSET_SD_M if reading is None else step
-        return self.parameters.setting((hung.version, name, str(reading), hung.day), sd)[0]
+        # The pivot is set anew for each version; a slide that reads the same was left alone.
+        owner = hung.version if name == "pivot" else hung.build.id
+        return self.parameters.setting((owner, name, str(reading), hung.day), sd)[0]

@@ -23,6 +23,7 @@ from riglog.records import Adjuster, Build, Component, Mount, Part, PivotPair, R
 FloatArray = npt.NDArray[np.float64]
 Shift = tuple[FloatArray, Columns]
 _AXES = {"x": 0, "y": 1, "z": 2}
+UNLISTED = "unlisted"
 STRUCTURE = {"post": "post", "ring": "frame"}
 
 
@@ -32,8 +33,8 @@ class Tree:
 
     Attributes
     ----------
-    parts, adjusters
-        Names, n and a of them.
+    parts, kinds, adjusters
+        Names of the n parts, what kind each is, and names of the a adjusters.
     scales
         The adjuster behind each name.
     columns : (q,) array of int
@@ -48,15 +49,14 @@ class Tree:
         Whether a part swings with the rig.
     seats : tuple of str
         What each part sits on, down to the rig: parts with equal seats were not touched.
-    carried : (n,) array of bool
-        Whether a part moves with the pivot.
-    up : float
-        1 in high mode, -1 in low mode.
+    friction : int
+        The parameter that is the friction at the rig's pivot.
     """
 
     rig: Rig
     build: Build
     parts: tuple[str, ...]
+    kinds: tuple[str, ...]
     adjusters: tuple[str, ...]
     scales: tuple[Adjuster, ...]
     columns: npt.NDArray[np.intp]
@@ -81,11 +81,19 @@ class Tree:
         return self.adjusters.index("pivot")
 
     def positions(self, hung: Hung) -> FloatArray:
-        """Positions (a,) [m] of the adjusters at the settings of ``hung``; unset ones at zero."""
+        """Positions (a,) [m] of the adjusters at the settings of ``hung``.
+
+        One that nobody set is taken to be in the middle of its travel.
+        """
         return np.array([
-            scale.scale.position(reading_m(hung.settings[name])) if name in hung.settings else 0.0
+            scale.scale.position(reading_m(hung.settings.get(name, _middle(scale))))
             for name, scale in zip(self.adjusters, self.scales, strict=True)
         ])
+
+
+def _middle(scale: Adjuster) -> float:
+    low, high = scale.travel or (0.0, 0.0)
+    return (low + high) / 2
 
 
 def reading_m(setting: float | PivotPair) -> float:
@@ -201,7 +209,8 @@ def flatten(parameters: Parameters, hung: Hung) -> Tree:
     base = np.array([item.datum + _state_shift(planter, item) for item in placed] + lumps * [np.zeros(3)])
     return Tree(
         planter.rig, hung.build,
-        parts=(*(item.part.id for item in placed), *(["unlisted"] * lumps)),
+        parts=(*(item.part.id for item in placed), *([UNLISTED] * lumps)),
+        kinds=(*(item.component.kind for item in placed), *([UNLISTED] * lumps)),
         adjusters=names,
         scales=tuple(planter.scales.values()),
         columns=np.fromiter(columns, np.intp, len(columns)),
@@ -251,8 +260,7 @@ def _usual_height(planter: _Planter) -> float:
             return pivot.scale.position(reading_m(logged.hung.settings["pivot"]))
     if "pivot" in planter.hung.settings:
         return pivot.scale.position(reading_m(planter.hung.settings["pivot"]))
-    low, high = pivot.travel or (0.0, 0.0)
-    return pivot.scale.position((low + high) / 2)
+    return pivot.scale.position(_middle(pivot))
 
 
 def _state_shift(planter: _Planter, item: _Placed) -> FloatArray:

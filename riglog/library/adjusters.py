@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, listed, mend_word, quoted
-from riglog.units import METER, parse_loose
+from riglog.units import METER, parse_loose, show
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -64,7 +64,7 @@ def settings_given(known: Mapping[str, Adjuster], words: Sequence[str]) -> dict[
     Raises
     ------
     CallError
-        If an adjuster is not known or named twice, or a reading is no length.
+        If an adjuster is not known or named twice, or a reading is no length or out of travel.
     """
     settings: dict[str, float] = {}
     for each in words:
@@ -75,7 +75,7 @@ def settings_given(known: Mapping[str, Adjuster], words: Sequence[str]) -> dict[
         adjuster = named_adjuster(name, known)
         if adjuster in settings:
             raise CallError(f"{adjuster} is set twice", hint="keep one of them")
-        settings[adjuster] = parse_setting(known[adjuster], reading)
+        settings[adjuster] = checked_setting(known[adjuster], adjuster, reading)
     return settings
 
 
@@ -96,3 +96,19 @@ def parse_setting(adjuster: Adjuster, text: str) -> float:
     0.466725
     """
     return parse_loose(text, METER, adjuster.unit)
+
+
+def checked_setting(adjuster: Adjuster, name: str, text: str) -> float:
+    """A reading [m] that the adjuster called ``name`` can stand at, give or take half a step.
+
+    Raises
+    ------
+    CallError
+        If it is no length, or beyond the travel.
+    """
+    reading = parse_setting(adjuster, text)
+    low, high = adjuster.travel or (reading, reading)
+    if not low - adjuster.step / 2 <= reading <= high + adjuster.step / 2:
+        ends = f"{show(low, adjuster.unit)} to {show(high, adjuster.unit)}"
+        raise CallError(f"{name} cannot stand at {quoted(text)}", hint=f"its travel is {ends}")
+    return reading

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from riglog.errors import CallError, quoted
 from riglog.library.standing import moment
 from riglog.logbook.entry import now
 
@@ -35,3 +36,19 @@ def doubt(on: str, now: str) -> Doubt | None:
 def today() -> str:
     """The calendar day, where this machine is."""
     return now()[:10]
+
+
+def instant(text: str) -> str:
+    """A time as typed, RFC 3339 with offset; without one, this machine's local time.
+
+    Raises
+    ------
+    CallError
+        If the text is no time.
+    """
+    from datetime import datetime
+
+    try:
+        return datetime.fromisoformat(text).astimezone().isoformat()
+    except (ValueError, OverflowError) as error:
+        raise CallError(f"{quoted(text)} is no time", hint="such as 2026-03-14T09:10") from error

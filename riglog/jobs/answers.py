@@ -1,0 +1,281 @@
+"""What jobs answer with: plain values in SI, settings as readings of their scales."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from riglog.records import Adjuster
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A best value and its 95 % bounds; None where there is no bound, or no value at all."""
+
+    value: float | None
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """The version of a build that an answer is about."""
+
+    build: str
+    version: int
+    entry: str
+    type: Literal["post", "ring"]
+    mode: Literal["high", "low"]
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """Something to know before acting: a stable code, and the figures that its sentence needs.
+
+    ``codes`` are listed with their sentences in ``wording``.
+    """
+
+    code: str
+    what: str = ""
+    figure: float | None = None
+    other: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One adjuster, where it stands and where it goes, as readings of its scale [m].
+
+    ``to_m`` is not rounded; ``set_m`` is the nearest that the scale can be set to. The bounds are
+    for the true position, without the error of setting it. ``toward`` is the way the hand goes:
+    up, down, forward, back, left, right as the world has it, or none.
+    """
+
+    name: str
+    adjuster: Adjuster
+    from_m: float | None
+    to_m: float
+    set_m: float
+    low_m: float | None
+    high_m: float | None
+    toward: str
+    free: bool
+
+    @property
+    def move_m(self) -> float | None:
+        """Change of reading, not rounded."""
+        return None if self.from_m is None else self.to_m - self.from_m
+
+
+@dataclass(frozen=True, slots=True)
+class FirstMark:
+    """The mark to start from: surely bottom heavy, settable, with the drop time expected there."""
+
+    pivot_m: float
+    drop_s: Value
+    toward_camera: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do, in the order of work.
+
+    ``do`` is one of hold, take-off, fit, set, trim, first-mark, drop, move, trim-again; ``what``
+    the part or adjuster; ``to_m`` a reading; ``toward`` the way of the hand; ``figure`` what else
+    the sentence needs.
+    """
+
+    do: str
+    what: str = ""
+    to_m: float | None = None
+    move_m: float | None = None
+    toward: str = ""
+    figure: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """How the rig would hang between two steps if nobody held it.
+
+    ``after`` tells the step (``take-off`` or ``fit``) and ``parts`` what it takes off or fits.
+    ``lean_rad`` is positive with the nose down; ``turns_over`` says it is top heavy.
+    """
+
+    after: Literal["take-off", "fit"]
+    parts: tuple[str, ...]
+    lean_rad: float
+    turns_over: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Vernier:
+    """A part that moves the balance finer than one step of the pivot does.
+
+    Moving it ``part_m`` along ``toward`` is as much as ``pivot_m`` of pivot.
+    """
+
+    part: str
+    mass_kg: float
+    part_m: float
+    pivot_m: float
+    toward: str
+    drop_change_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class NextRung:
+    """What one more measurement would make of the interval's half width [m].
+
+    ``do`` is weigh, edge, drop or two-marks; ``what`` the component or build.
+    """
+
+    do: str
+    what: str
+    now_m: float
+    then_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What a link of the support carries against what it is rated for."""
+
+    link: str
+    mass_kg: float
+    least_kg: float | None
+    greatest_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class SwapAnswer:
+    """Where everything goes.
+
+    ``after`` says the change in words: ``lens-75 for lens-35``. ``drop_at_mark_s`` is for the
+    pivot at its ``set_m``, without a drop test; ``margin_kg`` is for the wanted drop time.
+    """
+
+    named: Named
+    after: str
+    wanted_s: float
+    mass_kg: float
+    gyration_m: float
+    moves: Sequence[Move]
+    first: FirstMark
+    drop_at_mark_s: Value
+    margin_kg: float | None
+    passages: Sequence[Passage]
+    steps: Sequence[Step]
+    vernier: Vernier | None
+    next_rung: NextRung | None
+    loads: Sequence[Load]
+    evidence: Evidence
+    cautions: Sequence[str] = ()
+    warnings: Sequence[Warned] = ()
+    saved: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What an answer rests on, and what it took for granted.
+
+    ``readings`` counts what was used, ``drops`` the drop tests among it; ``unweighed`` names
+    components without a mass, ``unlisted`` says that a lump stands for what nobody listed,
+    ``doubted`` names readings that are held to be wild (entry, probability).
+    """
+
+    drops: int
+    readings: int
+    unweighed: Sequence[str] = ()
+    unlisted: bool = False
+    unset: Sequence[str] = ()
+    doubted: Sequence[tuple[str, float]] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PredictAnswer:
+    """How a build hangs where it stands."""
+
+    named: Named
+    pivot_m: float | None
+    pivot: Adjuster
+    mass_kg: float
+    mass_sd_kg: float
+    cg_m: tuple[float, float, float]
+    gyration_m: float
+    drop_s: Value
+    lean_rad: Value
+    depth_m: Value
+    margin_kg: float | None
+    loads: Sequence[Load]
+    next_rung: NextRung | None
+    evidence: Evidence
+    warnings: Sequence[Warned] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Nudge:
+    """Drop times with the pivot ``by_m`` higher and lower, as the world has it.
+
+    None where it turns over.
+    """
+
+    by_m: float
+    up_s: float | None
+    down_s: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class DropAnswer:
+    """A drop test recorded, held against what was expected, and the fine move that follows.
+
+    ``surprise`` counts standard deviations between measured and expected. ``move_m`` is the move
+    to the wanted drop time, ``move`` the same with its bounds and ``to_m`` where it leads;
+    ``set_m`` is where to go now: ``to_m`` at a step of the scale, or if ``careful`` a safe mark on
+    the way. ``at_target_s``, ``margin_kg`` and ``depth_m`` are those at ``set_m``, or where it
+    stands if nothing moves. ``nudge`` is for whoever has not said what is wanted.
+    """
+
+    named: Named
+    recorded: str
+    started: bool
+    pivot: Adjuster
+    mark_m: float | None
+    measured_s: float
+    times_s: tuple[float, ...]
+    scatter_s: float | None
+    predicted_s: Value
+    surprise: float | None
+    wanted_s: float | None
+    move_m: float | None
+    move: Value | None
+    to_m: float | None
+    set_m: float | None
+    toward: str
+    at_target_s: Value | None
+    careful: bool
+    margin_kg: float | None
+    depth_m: float | None
+    vernier: Vernier | None
+    next_rung: NextRung | None
+    evidence: Evidence
+    cautions: Sequence[str] = ()
+    warnings: Sequence[Warned] = field(default_factory=tuple)
+    nudge: Nudge | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NeutralAnswer:
+    """Neutral mark, radius of gyration and wanted mark from marks alone.
+
+    ``unit`` is the one that the marks were written in.
+    """
+
+    marks_m: tuple[float, ...]
+    times_s: tuple[float, ...]
+    wanted_s: float | None
+    neutral_m: Value
+    gyration_m: Value
+    mark_m: Value | None
+    first_m: float | None
+    first_drop_s: Value | None
+    warnings: Sequence[Warned] = ()
+    unit: Literal["mm", "cm", "in"] = "mm"

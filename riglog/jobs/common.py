@@ -1,0 +1,87 @@
+"""What answers about one build have in common: its name, the wanted drop, what to mind."""
+
+from __future__ import annotations
+
+from math import atan2
+from typing import TYPE_CHECKING
+
+from riglog.errors import CallError
+from riglog.jobs.answers import Move, Named, Warned
+from riglog.jobs.placing import Placed, time_of
+from riglog.units import SECOND, parse_loose
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riglog.estimation.inference import Hanging
+    from riglog.library import Standing
+    from riglog.records import Build
+
+# From here on it takes two people [kg].
+HEAVY_KG = 12.0
+# Fewer steps than this from the end of a travel leave no room to trim.
+NEAR_END_STEPS = 5
+# A drop test of less, or of more, is none [s].
+WANTED_S = (0.3, 30.0)
+
+
+def named(standing: Standing, hanging: Hanging) -> Named:
+    """What an answer is about."""
+    rig, build = hanging.tree.rig, standing.build
+    return Named(build.id, standing.number, standing.entry, rig.type, build.mode)
+
+
+def wanted_drop(text: str | None, build: Build, start: Hanging) -> float:
+    """The wanted drop time [s]: as asked, else the build's, else what it has where it stands.
+
+    Raises
+    ------
+    CallError
+        If none is known.
+    """
+    if text is not None:
+        wanted = parse_loose(text, SECOND, "s")
+        if wanted <= 0:
+            raise CallError(f"a drop takes time: {text} is none", hint="ask for 2 to 6 s")
+        return wanted
+    if build.wanted_drop is not None:
+        return build.wanted_drop
+    stands_s = None
+    if "pivot" in start.hung.settings:
+        depth = start.depth().value
+        stands_s = time_of(depth, float(start.hangs.gyration_m2[0]))
+    if stands_s is None:
+        raise CallError("nobody said which drop time is wanted", hint="add --drop 3s")
+    return stands_s
+
+
+def left_lean(end: Hanging, placed: Placed) -> Iterator[Warned]:
+    """What no adjuster was free to take out."""
+    tree, hangs = end.tree, placed.settled.hangs
+    axes = {tree.scales[index].axis for index in placed.settled.moved}
+    if "x" in axes:
+        return
+    below = abs(tree.up * float(placed.settled.positions_m[tree.pivot] - hangs.cg_m[0, 2]))
+    lean = atan2(float(hangs.cg_m[0, 0]) - tree.rig.pivot_at[0], below)
+    yield Warned("not_trimmed", figure=lean)
+
+
+def near_ends(moves: Sequence[Move]) -> Iterator[Warned]:
+    """Adjusters that come to stand within a few steps of their end."""
+    for move in moves:
+        if move.free and move.adjuster.travel is not None:
+            low, high = move.adjuster.travel
+            left = min(move.to_m - low, high - move.to_m)
+            if left < NEAR_END_STEPS * move.adjuster.step:
+                yield Warned("near_travel_end", move.name, left)
+
+
+def drop_cautions(hanging: Hanging, drops: int) -> Iterator[str]:
+    """What to mind before a drop test."""
+    yield "drop-test"
+    if float(hanging.hangs.mass_kg) >= HEAVY_KG:
+        yield "heavy-drop-test"
+    if not drops:
+        yield "unknown-rig"
+    if any(link in {"arm", "vest"} for link in hanging.tree.rig.rated_load):
+        yield "arm-load"

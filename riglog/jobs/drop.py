@@ -1,0 +1,167 @@
+"""`drop`: record a drop test, hold it against what was expected, and answer with the fine move."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from riglog.estimation.heights import height, height_slopes, shortest_s
+from riglog.estimation.inference import FROM_HORIZONTAL, Hanging, Inference
+from riglog.estimation.noise import method_sd
+from riglog.jobs.answers import DropAnswer, Nudge, Value, Warned
+from riglog.jobs.common import drop_cautions, named
+from riglog.jobs.drop_question import Test, understood
+from riglog.jobs.evidence import evidence_of
+from riglog.jobs.fine_move import FineMove, fine_move
+from riglog.jobs.placing import drop_value, margin_kg, time_of
+from riglog.jobs.rungs import next_rung
+from riglog.jobs.vernier import vernier
+from riglog.library.evidence import kit_for
+from riglog.mechanics.pendulum import swing_factor
+from riglog.records.reading import HORIZONTAL
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.jobs.questions import DropQuestion
+    from riglog.library import Library
+    from riglog.records import Drop
+
+# Further off than this, a drop is worth a second look.
+UNLIKELY_SD = 3.0
+# Repeats that scatter more than this many times as usual want another drop.
+WIDE = 3.0
+NUDGE_M = 0.001
+
+
+def drop(library: Library, question: DropQuestion) -> DropAnswer:
+    """Record the drop test first, then answer.
+
+    Raises
+    ------
+    CallError
+        If a word of it is wrong; then nothing is recorded.
+    """
+    test = understood(library, question)
+    expected = _hanging(library, test)
+    prediction = _prediction(expected, test.reading)
+    recorded = library.record_reading(test.reading).entry
+    hanging = _hanging(library, test)
+    move = None if test.wanted_s is None else fine_move(hanging, test.wanted_s)
+    return _answer(test, recorded, prediction, hanging, move)
+
+
+def _hanging(library: Library, test: Test) -> Hanging:
+    inference = Inference(kit_for(library.logbook, [test.hung], []), [test.hung])
+    return inference.stands[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Prediction:
+    """What was expected of a drop before it was known, and how far off it was."""
+
+    expected_s: Value
+    surprise: float | None
+
+
+def _prediction(hanging: Hanging, drop: Drop) -> Prediction:
+    """Nothing is expected of a rig that nobody listed or timed."""
+    if not (hanging.hung.build.parts or hanging.inference.kit.readings):
+        return Prediction(Value(None, None, None), None)
+    depth, k2 = hanging.depth(), hanging.hangs.gyration_m2
+    factor = np.full(1, float(swing_factor(np.float64(drop.release), np.float64(drop.stop))))
+    time = np.full(1, float(np.mean(drop.times)))
+    timed = float(height(time, factor, k2)[0])
+    per_s = float(height_slopes(time, factor, k2)[0][0])
+    sd = np.hypot(depth.standard_deviation, per_s * method_sd(drop) / len(drop.times) ** 0.5)
+    return Prediction(drop_value(depth, float(k2[0])), float((timed - depth.value) / sd))
+
+
+def _answer(
+    test: Test, recorded: str, prediction: Prediction, hanging: Hanging, move: FineMove | None
+) -> DropAnswer:
+    tree, drop = hanging.tree, test.reading
+    depth = move.depth if move is not None else hanging.depth()
+    k2 = float(hanging.hangs.gyration_m2[0])
+    evidence = evidence_of(hanging)
+    settled = hanging.settle([tree.pivot], test.wanted_s)
+    warnings = _warnings(test, prediction, hanging, move)
+    return DropAnswer(
+        named=named(test.standing, hanging),
+        recorded=recorded,
+        started=test.started,
+        pivot=tree.scales[tree.pivot],
+        mark_m=test.mark_m,
+        measured_s=float(np.mean(drop.times)),
+        times_s=drop.times,
+        scatter_s=float(np.std(drop.times, ddof=1)) if len(drop.times) > 1 else None,
+        predicted_s=prediction.expected_s,
+        surprise=prediction.surprise,
+        wanted_s=test.wanted_s,
+        move_m=_move_m(test, move),
+        move=None if move is None else move.reading,
+        to_m=_sum(test.mark_m, move.reading.value if move else None),
+        set_m=_sum(test.mark_m, move.now_m if move else None),
+        toward="" if move is None else move.toward,
+        at_target_s=drop_value(depth, k2),
+        careful=move is not None and move.careful,
+        margin_kg=margin_kg(hanging, depth.value),
+        depth_m=depth.value,
+        vernier=None if move is None else vernier(hanging, settled, depth.value),
+        next_rung=next_rung(hanging, settled, test.wanted_s),
+        evidence=evidence,
+        cautions=tuple(_cautions(hanging, test, move)),
+        warnings=tuple(warnings),
+        nudge=None if move is not None else _nudge(depth.value, k2),
+    )
+
+
+def _move_m(test: Test, move: FineMove | None) -> float | None:
+    """The whole way where a mark tells the way there, else what is to be done now."""
+    if move is None:
+        return None
+    return move.reading.value if test.mark_m is not None else move.now_m
+
+
+def _sum(mark_m: float | None, move_m: float | None) -> float | None:
+    return None if mark_m is None or move_m is None else mark_m + move_m
+
+
+def _nudge(depth_m: float, k2: float) -> Nudge:
+    return Nudge(NUDGE_M, time_of(depth_m + NUDGE_M, k2), time_of(depth_m - NUDGE_M, k2))
+
+
+def _warnings(
+    test: Test, prediction: Prediction, hanging: Hanging, move: FineMove | None
+) -> Iterator[Warned]:
+    drop = test.reading
+    mean = float(np.mean(drop.times))
+    shortest = float(shortest_s(FROM_HORIZONTAL, hanging.hangs.gyration_m2)[0])
+    if drop.release == HORIZONTAL and mean < shortest:
+        yield Warned("faster_than_possible", figure=shortest)
+    if prediction.surprise is not None and abs(prediction.surprise) > UNLIKELY_SD:
+        yield Warned("unlikely_drop", "", prediction.surprise, prediction.expected_s.value)
+    if len(drop.times) > 1:
+        scatter = float(np.std(drop.times, ddof=1))
+        if scatter > WIDE * method_sd(drop):
+            yield Warned("wide_scatter", figure=scatter)
+    if test.mark_m is None:
+        yield Warned("not_marked")
+    elif not test.marked:
+        yield Warned("settings_assumed", "pivot", test.mark_m)
+    if test.doubtful_date:
+        yield Warned("untimed_year", drop.on[:10])
+    if move is not None and move.clamped:
+        yield Warned("beyond_travel", "pivot", move.beyond_m)
+    for entry, share in evidence_of(hanging).doubted:
+        yield Warned("wild_reading", entry[:8], share)
+
+
+def _cautions(hanging: Hanging, test: Test, move: FineMove | None) -> Iterator[str]:
+    if move is not None and abs(move.now_m) > 0:
+        yield "clamp-under-load" if hanging.tree.rig.type == "post" else "ring-sides"
+        yield from drop_cautions(hanging, evidence_of(hanging).drops)
+    if test.wanted_s is not None and test.wanted_s >= 5.0:
+        yield "near-neutral"

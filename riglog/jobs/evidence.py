@@ -1,0 +1,44 @@
+"""What an answer rests on, and what it took for granted."""
+
+from __future__ import annotations
+
+from riglog.estimation.inference import Hanging
+from riglog.estimation.tree import UNLISTED
+from riglog.jobs.answers import Evidence
+from riglog.records import Drop
+
+# A reading that is wild with at least this probability is worth a word.
+_DOUBT = 0.5
+
+
+def evidence_of(hanging: Hanging) -> Evidence:
+    """Readings that were used, and the gaps that priors filled."""
+    kit, tree = hanging.inference.kit, hanging.tree
+    names = {part.component for part in hanging.hung.build.parts}
+    return Evidence(
+        drops=sum(isinstance(logged.reading, Drop) for logged in kit.readings),
+        readings=len(kit.readings),
+        unweighed=sorted(name for name in names if _unweighed(hanging, name)),
+        unlisted=UNLISTED in tree.parts,
+        unset=[name for name in tree.adjusters if name not in hanging.hung.settings],
+        doubted=_doubted(hanging),
+    )
+
+
+def _unweighed(hanging: Hanging, name: str) -> bool:
+    component = hanging.inference.kit.components[name]
+    if component.mass is not None:
+        return False
+    return component.like is None or _unweighed(hanging, component.like)
+
+
+def _doubted(hanging: Hanging) -> list[tuple[str, float]]:
+    """Entries of readings that are probably wild, with the probability."""
+    inference = hanging.inference
+    share: dict[int, float] = {}
+    for wild, probability in zip(inference.why.wild, inference.why.probability, strict=True):
+        for claim in wild[wild >= 0]:
+            reading = inference.observations.claims[claim].reading
+            share[reading] = share.get(reading, 0.0) + float(probability)
+    readings = inference.kit.readings
+    return [(readings[index].entry, p) for index, p in sorted(share.items()) if p > _DOUBT]

@@ -1,0 +1,193 @@
+"""Exchanges of parts: what `OLD=NEW` does to the tree of a build."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from riglog.errors import CallError, listed, nearest
+from riglog.records import Build, Component, Part, Setting
+
+Lookup = Callable[[str], Component]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One exchange, by ids: what goes, what comes, and the mount that it goes on if one is named.
+
+    ``old`` None adds, ``new`` None removes.
+    """
+
+    old: str | None
+    new: str | None
+    on: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Exchanged:
+    """The build after it, what came off and what went on, each with what sits on it."""
+
+    build: Build
+    off: tuple[str, ...]
+    fitted: tuple[str, ...]
+
+
+def parse_change(text: str) -> Change:
+    """`OLD=NEW`, `OLD=NEW@MOUNT`, `=NEW@MOUNT` or `OLD=`.
+
+    Raises
+    ------
+    CallError
+        If the text is none of these.
+
+    Examples
+    --------
+    >>> parse_change("lens-35=lens-75")
+    Change(old='lens-35', new='lens-75', on=None)
+    >>> parse_change("=nd-9@lens-75.front")
+    Change(old=None, new='nd-9', on='lens-75.front')
+    """
+    old, sign, rest = text.partition("=")
+    new, at, on = rest.partition("@")
+    if not sign or not (old or new) or (at and not on) or (on and not new):
+        raise CallError(
+            f"'{text}' is no exchange",
+            hint="write OLD=NEW, OLD=NEW@MOUNT, =NEW@MOUNT to add, or OLD= to remove",
+        )
+    if not old and not on:
+        raise CallError(f"'{text}' does not say where it goes", hint=f"write ={new}@MOUNT")
+    return Change(old or None, new or None, on or None)
+
+
+def part_named(build: Build, words: str) -> str:
+    """The part that a person means: by its name, or an unambiguous part of it.
+
+    Raises
+    ------
+    CallError
+        If there is none, or several.
+    """
+    names = [part.id for part in build.parts]
+    if words in names:
+        return words
+    fits = [name for name in names if words in name]
+    if len(fits) == 1:
+        return fits[0]
+    if fits:
+        raise CallError(f"'{words}' could be {listed(fits, 'or')}", hint="write it in full")
+    near = nearest(words, names)
+    hint = f"did you mean {near}?" if near else f"its parts are {listed(names, 'and')}"
+    raise CallError(f"{build.id} has no part '{words}'", hint=hint)
+
+
+def exchange(build: Build, changes: Sequence[Change], component: Lookup) -> Exchanged:
+    """The build after all the changes.
+
+    Raises
+    ------
+    CallError
+        If a part is not there, is there already, or something would be left hanging in the air.
+    """
+    gone = {change.old for change in changes if change.old and not change.new}
+    off: list[str] = []
+    fitted: list[str] = []
+    for change in changes:
+        off += [name for name in _taken(build, change) if name not in off]
+        build = _changed(build, change, gone, component)
+        fitted += [name for name in _given(build, change) if name not in fitted]
+    return Exchanged(build, tuple(off), tuple(fitted))
+
+
+def above(build: Build, name: str) -> list[str]:
+    """Parts that sit on a part, and on those, nearest first."""
+    found = [part.id for part in build.parts if part.on.rpartition(".")[0] == name]
+    return found + [other for each in found for other in above(build, each)]
+
+
+def _taken(build: Build, change: Change) -> list[str]:
+    """What comes off, the outermost first."""
+    if change.old is None:
+        return []
+    build.part(change.old)
+    return [*reversed(above(build, change.old)), change.old]
+
+
+def _given(build: Build, change: Change) -> list[str]:
+    return [] if change.new is None else [change.new, *above(build, change.new)]
+
+
+def _changed(build: Build, change: Change, gone: set[str], component: Lookup) -> Build:
+    if change.new is not None:
+        _refuse_twice(build, change.new)
+    if change.old is None:
+        assert change.new is not None
+        assert change.on is not None
+        _mount_named(build, change.on, component)
+        added = Part(component=change.new, on=change.on)
+        return replace(build, parts=(*build.parts, added))
+    if change.new is None:
+        return _without(build, change.old, gone)
+    return _replaced(build, change.old, change.new, change.on, component)
+
+
+def _refuse_twice(build: Build, new: str) -> None:
+    if any(part.component == new for part in build.parts):
+        raise CallError(f"{new} is on {build.id} already", hint="take it off first, or name another")
+
+
+def _without(build: Build, old: str, gone: set[str]) -> Build:
+    left = [name for name in above(build, old) if name not in gone]
+    if left:
+        ways = " ".join(f"{name}=" for name in left)
+        raise CallError(
+            f"{listed(left, 'and')} would be left without {old}",
+            hint=f"take {'it' if len(left) == 1 else 'them'} off too ({ways}), or move elsewhere",
+        )
+    parts = tuple(part for part in build.parts if part.id != old)
+    return replace(build, parts=parts, **_forgotten(build, old))
+
+
+def _replaced(build: Build, old: str, new: str, on: str | None, component: Lookup) -> Build:
+    was = build.part(old)
+    mounts = component(new).mounts
+    orphans = [
+        part for part in build.parts
+        if part.on.rpartition(".")[0] == old and part.on.rpartition(".")[2] not in mounts
+    ]  # fmt: skip
+    if orphans:
+        wanted = sorted({part.on.rpartition(".")[2] for part in orphans})
+        raise CallError(
+            f"{new} has no mount '{wanted[0]}' for {listed([p.id for p in orphans], 'and')}",
+            hint=f"take it off ({orphans[0].id}=), or add the mount to {new}'s document",
+        )
+    if on is not None:
+        _mount_named(build, on, component)
+        now = Part(component=new, on=on)
+    else:
+        now = replace(was, component=new, name=None)
+    parts = tuple(now if part.id == old else _moved(part, old, new) for part in build.parts)
+    return replace(build, parts=parts, **_forgotten(build, old))
+
+
+def _moved(part: Part, old: str, new: str) -> Part:
+    owner, _, mount = part.on.rpartition(".")
+    return replace(part, on=f"{new}.{mount}") if owner == old else part
+
+
+def _forgotten(build: Build, old: str) -> dict[str, Mapping[str, Setting] | Mapping[str, str]]:
+    """Settings and states without those of a part that is gone."""
+    settings = {name: at for name, at in build.settings.items() if not name.startswith(f"{old}.")}
+    states = {name: state for name, state in build.states.items() if name != old}
+    return {"settings": settings, "states": states}
+
+
+def _mount_named(build: Build, on: str, component: Lookup) -> None:
+    """Refuses a mount that is not there; the rig's own are checked by whoever knows the rig."""
+    owner, dot, mount = on.rpartition(".")
+    if not dot:
+        return
+    part = build.part(part_named(build, owner))
+    mounts = component(part.component).mounts
+    if mount not in mounts:
+        hint = f"it has {listed(sorted(mounts), 'and')}" if mounts else "it has none"
+        raise CallError(f"{owner} has no mount '{mount}'", hint=hint)

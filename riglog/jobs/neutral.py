@@ -1,0 +1,130 @@
+"""`neutral`: neutral mark and wanted mark from drop times at marks of one build, and no library."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from riglog.errors import CallError, NoAnswerError, UnreachableError, quoted
+from riglog.estimation.noise import METHOD_SD_S
+from riglog.estimation.priors import LUMP
+from riglog.jobs.answers import NeutralAnswer, Value, Warned
+from riglog.jobs.placing import time_of
+from riglog.mechanics.marks import MarksFit, fit_marks, wanted_mark
+from riglog.mechanics.pivot import has_height
+from riglog.units import METER, SECOND, parse_loose
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+# A mark is read to a millimeter, a time by stopwatch.
+MARK_SD_M = 0.001
+TIME_SD_S = METHOD_SD_S["stopwatch"]
+# A k known to no better than this share of itself was told by the prior and not by the marks.
+TELLING = 0.8
+_SURE = 2.8070337683438109
+_TWO_SIDED = 1.959963984540054
+_UNITS: tuple[Literal["mm", "cm", "in"], ...] = ("mm", "cm", "in")
+
+
+def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
+    """Answer where neutral is, what k is, and where the wanted drop time is.
+
+    Parameters
+    ----------
+    marks
+        `487mm=3.0`, one for each mark; several times at one mark are averaged.
+    want
+        Drop time.
+
+    Raises
+    ------
+    CallError
+        If a word is wrong.
+    NoAnswerError
+        If no rig has these times, or no mark the wanted one.
+    """
+    read = [_mark(text) for text in marks]
+    if not read:
+        raise CallError("no mark was given", hint="write MARK=SECONDS, such as 487mm=3.0")
+    at = defaultdict(list)
+    for mark, times, _ in read:
+        at[mark] += times
+    fit = _fit(at)
+    times = tuple(float(np.mean(each)) for each in at.values())
+    wanted_s = None if want is None else parse_loose(want, SECOND, "s")
+    mark, first = (None, None) if wanted_s is None else _wanted(fit, wanted_s)
+    k, k_sd = float(fit.gyration_m), float(fit.covariance[1, 1]) ** 0.5
+    first_s = None if first is None else _drop_there(fit, first)
+    return NeutralAnswer(
+        marks_m=tuple(at),
+        times_s=times,
+        wanted_s=wanted_s,
+        neutral_m=_value(float(fit.neutral_m), float(fit.covariance[0, 0]) ** 0.5),
+        gyration_m=_value(k, k_sd),
+        mark_m=mark,
+        first_m=first,
+        first_drop_s=first_s,
+        warnings=(Warned("marks_too_close"),) if _untold(k_sd, len(at)) else (),
+        unit=read[0][2],
+    )
+
+
+def _mark(text: str) -> tuple[float, list[float], Literal["mm", "cm", "in"]]:
+    place, sign, time = text.partition("=")
+    if not sign:
+        raise CallError(f"{quoted(text)} is no mark with a time", hint="write 487mm=3.0")
+    unit = next((unit for unit in _UNITS if place.rstrip().endswith(unit)), "mm")
+    times = [parse_loose(each, SECOND, "s") for each in time.split(",")]
+    if not all(each > 0 for each in times):
+        raise CallError(f"{quoted(text)} takes no time", hint="a drop takes more than 0 s")
+    return parse_loose(place, METER, unit), times, unit
+
+
+def _fit(at: dict[float, list[float]]) -> MarksFit:
+    _, _, k, share, _ = LUMP["post"]
+    sd = [TIME_SD_S / len(times) ** 0.5 for times in at.values()]
+    try:
+        return fit_marks(
+            list(at), [float(np.mean(times)) for times in at.values()],
+            MARK_SD_M, sd, prior_gyration_m=(k, share * k),
+        )  # fmt: skip
+    except ValueError as error:
+        raise NoAnswerError(
+            "no rig has these drop times at these marks",
+            hint="a higher mark drops faster: check the marks and the times",
+        ) from error
+
+
+def _untold(k_sd: float, count: int) -> bool:
+    """Whether the marks say hardly more of k than was believed before."""
+    _, _, k, share, _ = LUMP["post"]
+    return count > 1 and k_sd > TELLING * share * k
+
+
+def _wanted(fit: MarksFit, wanted_s: float) -> tuple[Value, float]:
+    """The mark and a safe one to start from, at a step of a millimeter."""
+    if wanted_s <= 0 or not has_height(wanted_s, float(fit.gyration_m) ** 2):
+        raise UnreachableError(
+            f"no mark drops in {wanted_s:g} s", hint="ask for a longer drop time"
+        )
+    found = wanted_mark(fit, wanted_s)
+    mark, sd = float(found.mark_m), float(found.sd_m)
+    surely = float(fit.neutral_m) + _SURE * float(fit.covariance[0, 0] + MARK_SD_M**2) ** 0.5
+    safe = max(mark + _TWO_SIDED * float(np.hypot(sd, MARK_SD_M)), surely)
+    return _value(mark, sd), float(np.ceil(safe / MARK_SD_M - 1e-9) * MARK_SD_M)
+
+
+def _drop_there(fit: MarksFit, mark_m: float) -> Value:
+    """Drop time expected at a mark; neutral and k err together."""
+    depth, k = mark_m - float(fit.neutral_m), float(fit.gyration_m)
+    slope = np.array([-1.0, -2 * depth / k])
+    sd = float(np.sqrt(slope @ fit.covariance @ slope + MARK_SD_M**2))
+    low, high = (time_of(depth + each * _TWO_SIDED * sd, k * k) for each in (1, -1))
+    return Value(time_of(depth, k * k), low, high)
+
+
+def _value(value: float, sd: float) -> Value:
+    return Value(value, value - _TWO_SIDED * sd, value + _TWO_SIDED * sd)

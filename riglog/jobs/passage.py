@@ -1,0 +1,47 @@
+"""How a rig would hang between the steps of a swap, if nobody held it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import atan2
+
+from riglog.estimation.inference import Hanging
+from riglog.estimation.kit import Hung
+from riglog.jobs.answers import Passage
+from riglog.jobs.exchange import Exchanged
+
+# Lean that needs a hand on it [rad]: 10 degrees.
+NEEDS_A_HAND = 0.17453292519943295
+
+
+def between(before: Hung, exchanged: Exchanged) -> list[tuple[str, tuple[str, ...], Hung]]:
+    """The states on the way, as they would have to be asked about.
+
+    First everything that comes off is off, then everything is fitted and no adjuster moved yet.
+    """
+    states: list[tuple[str, tuple[str, ...], Hung]] = []
+    if exchanged.off:
+        parts = tuple(part for part in before.build.parts if part.id not in exchanged.off)
+        bare = replace(before.build, parts=parts)
+        hung = replace(before, build=bare, version=f"{before.version} less")
+        states.append(("take-off", exchanged.off, hung))
+    if exchanged.fitted:
+        fitted = replace(before, build=exchanged.build, version=f"{before.version} swapped")
+        states.append(("fit", exchanged.fitted, fitted))
+    return states
+
+
+def passage(after: str, parts: tuple[str, ...], hanging: Hanging) -> Passage:
+    """How it hangs in one of those states, by the best fit."""
+    forward, below = hanging.lean().value
+    return Passage(
+        "take-off" if after == "take-off" else "fit",
+        parts,
+        lean_rad=atan2(float(forward), abs(float(below))),
+        turns_over=bool(below <= 0),
+    )
+
+
+def needs_a_hand(state: Passage) -> bool:
+    """Whether somebody has to hold the rig through this state."""
+    return state.turns_over or abs(state.lean_rad) > NEEDS_A_HAND

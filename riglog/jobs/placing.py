@@ -1,0 +1,259 @@
+"""Where the adjusters of a build go: which may move, how far, and the first mark to trust."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, floor, nan
+
+import numpy as np
+
+from riglog.errors import CallError, UnreachableError, nearest
+from riglog.estimation.heights import drop as drop_at
+from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
+from riglog.estimation.interval import Estimate, FloatArray
+from riglog.estimation.settle import Settled
+from riglog.estimation.tree import UNLISTED, Tree, reading_m
+from riglog.jobs.answers import FirstMark, Move, Value
+from riglog.records import Adjuster
+from riglog.units import show
+
+# A first mark may be top heavy in one case of this many.
+SURELY = 1 - 1 / 400
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Where everything goes, and what is known of the pivot's place."""
+
+    settled: Settled
+    estimates: dict[int, Estimate]
+    moves: tuple[Move, ...]
+
+
+def free_adjusters(tree: Tree, free: Sequence[str], hold: Sequence[str]) -> list[list[int]]:
+    """For fore-aft, side and height the adjusters that may move, in the order of their use.
+
+    Those are the pivot, and along x and y the first listed that moves a part, before all others
+    that ``free`` names; none of ``hold``.
+
+    Raises
+    ------
+    CallError
+        If a name is no adjuster of the build, or moves nothing.
+    """
+    for name in (*free, *hold):
+        if name not in tree.adjusters:
+            near = nearest(name, tree.adjusters)
+            hint = f"did you mean {near}?" if near else "it has " + ", ".join(tree.adjusters)
+            raise CallError(f"there is no adjuster '{name}' on {tree.build.id}", hint=hint)
+    groups = [_along(tree, axis, free, hold) for axis in "xy"]
+    return [*groups, [] if "pivot" in hold else [tree.pivot]]
+
+
+def _along(tree: Tree, axis: str, free: Sequence[str], hold: Sequence[str]) -> list[int]:
+    moving = [
+        index
+        for index, scale in enumerate(tree.scales)
+        if index != tree.pivot and scale.axis == axis and _moves_a_part(tree, index)
+    ]
+    usual = [index for index in moving if tree.adjusters[index] not in hold][:1]
+    more = [index for index in moving if tree.adjusters[index] in free and index not in usual]
+    return usual + more
+
+
+def _moves_a_part(tree: Tree, index: int) -> bool:
+    return bool(np.any(tree.slides[tree.tilts, index]))
+
+
+def place(hanging: Hanging, groups: Sequence[Sequence[int]], wanted_s: float | None) -> Placed:
+    """Settle the build within the travels, each axis with its adjusters one after another.
+
+    Raises
+    ------
+    UnreachableError
+        If the pivot or a slide would have to go beyond its travel.
+    """
+    settled = _settle(hanging, [list(group) for group in groups if group], wanted_s)
+    found = hanging.settings(settled, wanted_s)
+    estimates = {int(index): each for index, each in zip(settled.moved, found, strict=True)}
+    moves = tuple(
+        _move(hanging, settled, estimates.get(index), index)
+        for index in range(len(hanging.tree.adjusters))
+    )
+    return Placed(settled, estimates, moves)
+
+
+def _settle(hanging: Hanging, groups: list[list[int]], wanted_s: float | None) -> Settled:
+    """One adjuster an axis; what comes to its end stays there and the next takes the rest."""
+    start = hanging.stand.positions_m.copy()
+    while True:
+        settled = hanging.settle([group[0] for group in groups], wanted_s, start)
+        positions = settled.positions_m
+        beyond = [group for group in groups if _excess(hanging.tree, positions, group[0])]
+        if not beyond:
+            return settled
+        for group in beyond:
+            if len(group) == 1:
+                _refuse(hanging, settled, group[0], wanted_s)
+            start[group[0]] = _nearest_end(hanging.tree, positions, group[0])
+            del group[0]
+
+
+def _excess(tree: Tree, positions_m: FloatArray, index: int) -> float:
+    """How far a position lies beyond the travel [m], in the scale's own direction; 0 within."""
+    scale = tree.scales[index]
+    if scale.travel is None:
+        return 0.0
+    reading = scale.scale.reading(float(positions_m[index]))
+    low, high = scale.travel
+    over = max(reading - high, 0.0) + min(reading - low, 0.0)
+    return over if abs(over) > 1e-6 else 0.0
+
+
+def _nearest_end(tree: Tree, positions_m: FloatArray, index: int) -> float:
+    scale = tree.scales[index]
+    assert scale.travel is not None
+    over = _excess(tree, positions_m, index)
+    return scale.scale.position(scale.travel[1] if over > 0 else scale.travel[0])
+
+
+def _refuse(hanging: Hanging, settled: Settled, index: int, wanted_s: float | None) -> None:
+    """Say what would be needed, and what is the nearest that can be had."""
+    tree, name = hanging.tree, hanging.tree.adjusters[index]
+    scale = tree.scales[index]
+    assert scale.travel is not None
+    asked = show(scale.scale.reading(float(settled.positions_m[index])), scale.unit)
+    low, high = (show(end, scale.unit) for end in scale.travel)
+    needs = f"{name} would have to stand at {asked}, and its travel is {low} to {high}"
+    if index != tree.pivot:
+        others = ", ".join(
+            each for i, each in enumerate(tree.adjusters)
+            if i != index and tree.scales[i].axis == scale.axis and i != tree.pivot
+        )  # fmt: skip
+        free = f"let another move (--free {others}), or " if others else ""
+        raise UnreachableError(needs, hint=f"{free}move a part by hand and record where it sits")
+    positions = settled.positions_m.copy()
+    positions[index] = _nearest_end(tree, settled.positions_m, index)
+    nearest_s = drop_of(hanging.depth_m(positions, hanging.at(positions)), settled)
+    there = "it is top heavy" if nearest_s is None else f"it drops in {show(nearest_s, 's')}"
+    wanted = "neutral" if wanted_s is None else f"a drop of {show(wanted_s, 's')}"
+    raise UnreachableError(
+        f"{wanted} is out of reach: {needs}",
+        hint=f"at the end of the travel {there}; ask for that, or move weight",
+    )
+
+
+def drop_of(depth_m: float, settled: Settled) -> float | None:
+    """Drop time from horizontal at a depth, None where it is top heavy."""
+    return time_of(depth_m, float(settled.hangs.gyration_m2[0]))
+
+
+def time_of(depth_m: float, gyration_m2: float) -> float | None:
+    """Drop time [s] of a pivot that far above the center of gravity; None at neutral and below."""
+    if depth_m <= 0:
+        return None
+    return float(drop_at(np.full(1, depth_m), FROM_HORIZONTAL, np.full(1, gyration_m2))[0])
+
+
+def drop_value(depth: Estimate, gyration_m2: float) -> Value:
+    """A depth as a drop time: lopsided, and open above where it may be top heavy."""
+    low, high = depth.interval()
+    # Beyond k above the center a drop grows longer again, and is never shorter than there.
+    times = [time_of(min(each, gyration_m2**0.5), gyration_m2) for each in (high, low)]
+    return Value(time_of(depth.value, gyration_m2), *times)
+
+
+def _move(hanging: Hanging, settled: Settled, estimate: Estimate | None, index: int) -> Move:
+    tree, name, scale = hanging.tree, hanging.tree.adjusters[index], hanging.tree.scales[index]
+    stood = hanging.hung.settings.get(name)
+    from_m = None if stood is None else reading_m(stood)
+    if estimate is None:
+        at = scale.scale.reading(float(settled.positions_m[index]))
+        return Move(name, scale, from_m, at, settable(scale, at), at, at, "", free=False)
+    to, (low, high) = estimate.value, estimate.interval()
+    bounds = sorted(scale.scale.reading(each) for each in (low, high))
+    at = scale.scale.reading(to)
+    change = to - (scale.scale.position(from_m) if from_m is not None else nan)
+    return Move(
+        name, scale, from_m, at, settable(scale, at), *bounds,
+        toward=toward(tree, index, change), free=True,
+    )  # fmt: skip
+
+
+_WAYS = {"x": ("forward", "back"), "y": ("left", "right"), "z": ("up", "down")}
+
+
+def toward(tree: Tree, index: int, change_m: float) -> str:
+    """Which way the hand goes, as the world has it; in low mode y and z are turned over."""
+    if not abs(change_m) > 0:
+        return ""
+    axis = tree.scales[index].axis
+    sign = change_m if axis == "x" else change_m * tree.up
+    return _WAYS[axis][0 if sign > 0 else 1]
+
+
+def settable(scale: Adjuster, reading: float, way: int = 0) -> float:
+    """The nearest reading that can be set; with ``way`` 1 or -1 the next one up or down."""
+    steps = reading / scale.step
+    whole = round(steps) if not way else (ceil(steps - 1e-9) if way > 0 else floor(steps + 1e-9))
+    return round(whole * scale.step, 9)
+
+
+def first_mark(hanging: Hanging, placed: Placed) -> tuple[FirstMark, bool]:
+    """The mark to start from, and whether the end of the travel cut it short.
+
+    It is the end of the wanted mark's interval that is surely bottom heavy, with the error of
+    setting it, and never one that may be top heavy.
+    """
+    tree, index = hanging.tree, hanging.tree.pivot
+    scale = tree.scales[index]
+    way = 1 if tree.up > 0 else -1
+    high = SURELY if way > 0 else 1 - SURELY
+    usual = 0.975 if way > 0 else 0.025
+    safe = hanging.neutral(placed.settled).widened(scale.step).quantile(high)
+    wanted = placed.estimates[index].widened(scale.step).quantile(usual)
+    position = max(safe, wanted) if way > 0 else min(safe, wanted)
+    sign = way if scale.scale.sign > 0 else -way
+    reading = settable(scale, scale.scale.reading(position), sign)
+    clamped = False
+    if scale.travel is not None and not scale.travel[0] <= reading <= scale.travel[1]:
+        clamped = True
+        reading = min(max(reading, scale.travel[0]), scale.travel[1])
+    expected = drop_at_mark(hanging, placed.settled, reading)
+    return FirstMark(reading, expected, _to_camera(hanging, reading)), clamped
+
+
+def _to_camera(hanging: Hanging, reading: float) -> bool:
+    """Whether the pivot moves towards the camera end on its way there."""
+    tree = hanging.tree
+    stood = hanging.hung.settings.get("pivot")
+    if stood is None:
+        return True
+    scale = tree.scales[tree.pivot].scale
+    # On the rig's own axis the camera end is up, in high mode and in low.
+    return scale.position(reading) > scale.position(reading_m(stood))
+
+
+def drop_at_mark(hanging: Hanging, settled: Settled, reading: float) -> Value:
+    """Drop time expected of the trimmed build with the pivot newly set to a reading."""
+    scale = hanging.tree.scales[hanging.tree.pivot]
+    positions = settled.positions_m.copy()
+    positions[hanging.tree.pivot] = scale.scale.position(reading)
+    depth = hanging.depth(positions, exact=settled.moved).widened(scale.step)
+    return drop_value(depth, float(settled.hangs.gyration_m2[0]))
+
+
+def margin_kg(hanging: Hanging, depth_m: float) -> float | None:
+    """Mass that makes it neutral where the camera is, 0.30 m up if nobody listed one."""
+    tree, hangs = hanging.tree, hanging.hangs
+    if depth_m <= 0 or UNLISTED in tree.parts:
+        return None
+    above = [
+        tree.up * float(hangs.part_cg_m[0, i, 2] - hanging.positions_m[tree.pivot])
+        for i, kind in enumerate(tree.kinds) if kind == "camera"
+    ]  # fmt: skip
+    # In low mode the camera hangs below, and weight at the other end is what turns it over.
+    height = max((abs(each) for each in above), default=0.30)
+    return float(hangs.mass_kg) * depth_m / height
+

@@ -1,0 +1,100 @@
+"""`predict`: how a build hangs where it stands."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import atan2
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.tree import reading_m
+from riglog.jobs.answers import PredictAnswer, Value, Warned
+from riglog.jobs.common import named
+from riglog.jobs.evidence import evidence_of
+from riglog.jobs.loads import load_warnings, loads_of
+from riglog.jobs.placing import drop_value, margin_kg
+from riglog.jobs.rungs import next_rung
+from riglog.library.adjusters import adjusters_of, settings_given
+from riglog.library.evidence import kit_for
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.estimation.interval import Estimate
+    from riglog.jobs.answers import Load
+    from riglog.library import Library, Standing
+
+# More than this and it wants trimming before anything else [rad]: 10 degrees.
+FAR_LEAN_RAD = 0.17453292519943295
+
+
+def predict(library: Library, build: str | None, mark: str | None = None) -> PredictAnswer:
+    """Answer how a build hangs where it stands, or with the pivot at another mark.
+
+    Raises
+    ------
+    CallError
+        If the mark is none, or beyond the travel.
+    """
+    standing = library.standing(build)
+    hung = standing.hung(standing.since[:10])
+    if mark is not None:
+        known = adjusters_of(library, standing.build)
+        at = settings_given(known, [f"pivot={mark}"])
+        hung = replace(hung, settings={**hung.settings, **at})
+    parts = [part.component for part in hung.build.parts]
+    inference = Inference(kit_for(library.logbook, [hung], parts[:0]), [hung])
+    return _answer(standing, inference.stands[0])
+
+
+def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
+    tree, hangs = hanging.tree, hanging.hangs
+    depth, weight, loads = hanging.depth(), hanging.weight(), loads_of(hanging)
+    marked = hanging.hung.settings.get("pivot")
+    k2 = float(hangs.gyration_m2[0])
+    drop = drop_value(depth, k2) if marked is not None else Value(None, None, None)
+    evidence = evidence_of(hanging)
+    x, y, z = (float(each) for each in hangs.cg_m[0])
+    return PredictAnswer(
+        named=named(standing, hanging),
+        pivot_m=None if marked is None else reading_m(marked),
+        pivot=tree.scales[tree.pivot],
+        mass_kg=weight.value,
+        mass_sd_kg=weight.standard_deviation,
+        cg_m=(x, y, z),
+        gyration_m=k2**0.5,
+        drop_s=drop,
+        lean_rad=_lean(hanging, depth),
+        depth_m=Value(depth.value, *depth.interval()),
+        margin_kg=margin_kg(hanging, depth.value),
+        loads=loads,
+        next_rung=next_rung(hanging, hanging.settle([tree.pivot], None), None),
+        evidence=evidence,
+        warnings=tuple(_warnings(hanging, depth, loads)),
+    )
+
+
+def _lean(hanging: Hanging, depth: Estimate) -> Value:
+    """Lean where it hangs; none where it does not hang."""
+    if depth.value <= 0 or "pivot" not in hanging.hung.settings:
+        return Value(None, None, None)
+    plane = hanging.lean()
+    forward, below = plane.value
+    return Value(float(np.arctan2(forward, below)), *plane.angle_interval())
+
+
+def _warnings(hanging: Hanging, depth: Estimate, loads: list[Load]) -> Iterator[Warned]:
+    if "pivot" not in hanging.hung.settings:
+        yield Warned("unset_pivot", "pivot")
+    elif depth.value <= 0:
+        yield Warned("top_heavy")
+    else:
+        forward, below = hanging.lean().value
+        lean = atan2(float(forward), float(below))
+        if abs(lean) > FAR_LEAN_RAD:
+            yield Warned("not_trimmed", figure=lean)
+    yield from load_warnings(loads)
+    for entry, share in evidence_of(hanging).doubted:
+        yield Warned("wild_reading", entry[:8], share)

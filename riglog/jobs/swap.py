@@ -1,0 +1,140 @@
+"""`swap`: where does everything go after parts are exchanged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from riglog.estimation.inference import Hanging, Inference
+from riglog.jobs.answers import Passage, SwapAnswer, Warned
+from riglog.jobs.common import drop_cautions, left_lean, named, near_ends, wanted_drop
+from riglog.jobs.evidence import evidence_of
+from riglog.jobs.loads import load_warnings, loads_of
+from riglog.jobs.passage import passage
+from riglog.jobs.placing import (
+    Placed,
+    drop_at_mark,
+    first_mark,
+    free_adjusters,
+    margin_kg,
+    place,
+)
+from riglog.jobs.rungs import next_rung
+from riglog.jobs.swap_question import Asked, ask, said
+from riglog.jobs.swap_steps import order_of_work
+from riglog.jobs.vernier import vernier
+from riglog.library.evidence import kit_for
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riglog.jobs.exchange import Exchanged
+    from riglog.library import Library
+
+# From here on a small part turns the rig over [s].
+NEAR_NEUTRAL_S = 5.0
+
+
+def swap(
+    library: Library,
+    build: str | None,
+    changes: Sequence[str],
+    *,
+    wanted: str | None = None,
+    free: Sequence[str] = (),
+    hold: Sequence[str] = (),
+    set_: Sequence[str] = (),
+    save: str | None = None,
+) -> SwapAnswer:
+    """Answer where every adjuster goes once parts are exchanged.
+
+    Parameters
+    ----------
+    build
+        Words for the build; None means the one in use.
+    changes
+        `OLD=NEW` and its like.
+    wanted
+        Drop time; None means the build's own, else what it has where it stands.
+    free, hold
+        Adjusters that may move beside the usual ones, and those that may not.
+    set_
+        `ADJUSTER=READING`, where an adjuster stands before the swap.
+    save
+        Id to record the result under.
+
+    Raises
+    ------
+    CallError
+        If a word is wrong.
+    UnreachableError
+        If the wanted drop time lies beyond the travel.
+    """
+    asked = ask(library, build, changes, set_)
+    hung = [asked.before, asked.after, *(each for _, _, each in asked.states)]
+    inference = Inference(kit_for(library.logbook, hung, asked.parts), hung)
+    start, end, *ways = inference.stands
+    wanted_s = wanted_drop(wanted, asked.standing.build, start)
+    placed = place(end, free_adjusters(end.tree, free, hold), wanted_s)
+    passages = [
+        passage(after, parts, way)
+        for (after, parts, _), way in zip(asked.states, ways, strict=True)
+    ]
+    answer = _answer(asked, end, placed, passages, wanted_s)
+    return replace(answer, saved=_save(library, asked, answer, save)) if save else answer
+
+
+def _answer(
+    asked: Asked, end: Hanging, placed: Placed, passages: list[Passage], wanted_s: float
+) -> SwapAnswer:
+    first, clamped = first_mark(end, placed)
+    pivot = next(move for move in placed.moves if move.name == "pivot")
+    hangs = placed.settled.hangs
+    loads = loads_of(end)
+    depth = end.depth_m(placed.settled.positions_m, hangs)
+    evidence = evidence_of(end)
+    warnings = [
+        *([Warned("first_mark_clamped")] if clamped else []),
+        *left_lean(end, placed),
+        *near_ends(placed.moves),
+        *load_warnings(loads),
+        *(Warned("wild_reading", entry[:8], share) for entry, share in evidence.doubted),
+    ]
+    return SwapAnswer(
+        named=named(asked.standing, end),
+        after=", ".join(said(asked.exchanged)),
+        wanted_s=wanted_s,
+        mass_kg=float(hangs.weight_kg),
+        gyration_m=float(hangs.gyration_m2[0]) ** 0.5,
+        moves=placed.moves,
+        first=first,
+        drop_at_mark_s=drop_at_mark(end, placed.settled, pivot.set_m),
+        margin_kg=margin_kg(end, depth),
+        passages=passages,
+        steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages)),
+        vernier=vernier(end, placed.settled, depth),
+        next_rung=next_rung(end, placed.settled, wanted_s),
+        loads=loads,
+        evidence=evidence,
+        cautions=tuple(_cautions(end, asked.exchanged, wanted_s, evidence.drops)),
+        warnings=tuple(warnings),
+    )
+
+
+def _cautions(end: Hanging, exchanged: Exchanged, wanted_s: float, drops: int) -> Iterator[str]:
+    if exchanged.off:
+        yield "takes-off"
+    yield "clamp-under-load" if end.tree.rig.type == "post" else "ring-sides"
+    yield from drop_cautions(end, drops)
+    if wanted_s >= NEAR_NEUTRAL_S:
+        yield "near-neutral"
+
+
+def _save(library: Library, asked: Asked, answer: SwapAnswer, name: str) -> str:
+    """Record the build after the swap, its adjusters where the answer puts them."""
+    settings = {move.name: move.set_m for move in answer.moves if move.from_m is not None or move.free}
+    settings["pivot"] = answer.first.pivot_m
+    build = replace(
+        asked.after.build, id=name, settings=settings, wanted_drop=answer.wanted_s
+    )
+    return library.record(build)[0].id

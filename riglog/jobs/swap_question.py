@@ -1,0 +1,96 @@
+"""The question that a swap puts: a build as it stands, what is exchanged, the states on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from riglog.errors import CallError, listed
+from riglog.estimation.kit import Hung
+from riglog.jobs.exchange import Change, Exchanged, exchange, parse_change, part_named
+from riglog.jobs.passage import between
+from riglog.library.adjusters import adjusters_of, settings_given
+from riglog.library.clock import today
+
+if TYPE_CHECKING:
+    from riglog.library import Library, Standing
+    from riglog.records import Adjuster, Build, Setting
+
+# What stands for the build in question among the versions.
+ASKED = "asked"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The question: the build as it stands, what is exchanged, and the states on the way."""
+
+    standing: Standing
+    exchanged: Exchanged
+    before: Hung
+    after: Hung
+    states: list[tuple[str, tuple[str, ...], Hung]]
+
+    @property
+    def parts(self) -> list[str]:
+        """Components that the question is about."""
+        names = {*self.exchanged.off, *self.exchanged.fitted}
+        builds = (self.before.build, self.after.build)
+        return sorted({p.component for b in builds for p in b.parts if p.id in names})
+
+
+def ask(
+    library: Library, build: str | None, changes: Sequence[str], set_: Sequence[str]
+) -> Asked:
+    """The question in nouns; ``set_`` says where adjusters stand, if not where they were left.
+
+    Raises
+    ------
+    CallError
+        If an exchange is not to be had.
+    """
+    standing = library.standing(build)
+    before = standing.hung(standing.since[:10])
+    meant = [_meant(library, before.build, parse_change(text)) for text in changes]
+    if not meant:
+        raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
+    exchanged = exchange(before.build, meant, library.component)
+    known = adjusters_of(library, exchanged.build)
+    settings = {**standing.settings, **settings_given(known, set_)}
+    kept = {name: at for name, at in settings.items() if name in known}
+    _refuse_unset(known, kept)
+    after = Hung(build=exchanged.build, version=ASKED, settings=kept, day=today())
+    return Asked(standing, exchanged, before, after, between(before, exchanged))
+
+
+def _meant(library: Library, build: Build, change: Change) -> Change:
+    """The change by exact ids."""
+    old = None if change.old is None else part_named(build, change.old)
+    new = None if change.new is None else library.resolve("component", change.new)
+    on = change.on
+    if on is not None and "." not in on and on not in library.rig(build.rig).mounts:
+        owner, mounts = build.rig, sorted(library.rig(build.rig).mounts)
+        raise CallError(f"{owner} has no mount '{on}'", hint=f"it has {listed(mounts, 'and')}")
+    return Change(old, new, on)
+
+
+def _refuse_unset(known: Mapping[str, Adjuster], settings: Mapping[str, Setting]) -> None:
+    unset = [name for name in known if name not in settings and name != "pivot"]
+    if unset:
+        raise CallError(
+            f"nobody said where {listed(unset, 'and')} stands",
+            hint=f"add --set {unset[0]}=READING",
+        )
+
+
+def said(exchanged: Exchanged) -> Iterator[str]:
+    """What was exchanged, as one says it."""
+    both = set(exchanged.off) & set(exchanged.fitted)
+    off = [name for name in exchanged.off if name not in both]
+    fitted = [name for name in exchanged.fitted if name not in both]
+    if fitted and off:
+        yield f"{listed(fitted, 'and')} for {listed(off, 'and')}"
+    elif fitted:
+        yield f"with {listed(fitted, 'and')}"
+    elif off:
+        yield f"without {listed(off, 'and')}"

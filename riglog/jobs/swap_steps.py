@@ -1,0 +1,57 @@
+"""The order of work of a swap: parts, sides, fore and aft, first mark, trim, drop, move, trim."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.jobs.answers import FirstMark, Move, Passage, Step
+from riglog.jobs.passage import needs_a_hand
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riglog.jobs.exchange import Exchanged
+
+
+def order_of_work(
+    exchanged: Exchanged, moves: Sequence[Move], first: FirstMark, passages: Sequence[Passage]
+) -> Iterator[Step]:
+    """What is done, one step after another."""
+    if any(needs_a_hand(state) for state in passages):
+        yield Step("hold")
+    for name in exchanged.off:
+        yield Step("take-off", name)
+    for name in exchanged.fitted:
+        yield Step("fit", name)
+    pivot = next(move for move in moves if move.name == "pivot")
+    yield from (_set(move) for move in _coarse(moves))
+    if pivot.free:
+        by = None if pivot.from_m is None else first.pivot_m - pivot.from_m
+        yield Step("first-mark", "pivot", first.pivot_m, by, _way(first, pivot))
+    yield Step("trim")
+    yield Step("drop")
+    if pivot.free:
+        yield Step("move", "pivot")
+    yield Step("trim-again")
+
+
+def _coarse(moves: Sequence[Move]) -> list[Move]:
+    """Slides that move by half a step or more: side first, then fore and aft."""
+    moving = [
+        move for move in moves
+        if move.free and move.name != "pivot"
+        and (move.move_m is None or abs(move.move_m) >= move.adjuster.step / 2)
+    ]  # fmt: skip
+    return sorted(moving, key=lambda move: move.adjuster.axis != "y")
+
+
+def _set(move: Move) -> Step:
+    return Step("set", move.name, move.set_m, move.move_m, move.toward)
+
+
+def _way(first: FirstMark, pivot: Move) -> str:
+    """Which way the pivot goes to the first mark; it may be the other way than to the last."""
+    if pivot.from_m is None or first.pivot_m == pivot.from_m:
+        return ""
+    same = (first.pivot_m > pivot.from_m) == (pivot.to_m > pivot.from_m)
+    return pivot.toward if same else {"up": "down", "down": "up"}.get(pivot.toward, "")

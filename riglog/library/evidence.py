@@ -1,0 +1,132 @@
+"""What the library knows that bears on a question: nouns and readings, nearest first.
+
+Readings are fetched in rounds, of the build itself, of its rig, of the parts asked about, each
+the newest first and each bounded, so that the work grows with the answer and not with the
+library. The estimator then takes the best of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from riglog.estimation.evidence import best_first
+from riglog.estimation.kit import Hung, Kit, Logged
+from riglog.library.standing import reading_of
+from riglog.records import Build, Component, Rig, from_body
+
+if TYPE_CHECKING:
+    from riglog.logbook.entry import Entry
+    from riglog.logbook.reads import Reader
+
+OF_BUILD, OF_RIG, OF_PART = 48, 48, 32
+# With fewer readings than this at hand, those of every other part are looked at too.
+PLENTY = 16
+
+
+def kit_for(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Kit:
+    """Rigs, components and the best readings for questions about builds as they hang.
+
+    Parameters
+    ----------
+    asked
+        The builds in question.
+    parts
+        Ids of the components that the question is about, such as those exchanged.
+    """
+    gathering = _Gathering(log)
+    for entry in _entries(log, asked, parts):
+        gathering.add(entry)
+    gathering.need([hung.build for hung in asked])
+    return best_first(gathering.kit(), asked)
+
+
+def _entries(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Iterator[Entry]:
+    """Entries of readings, each once, in the order of the log."""
+    found: dict[str, Entry] = {}
+    builds = {hung.build.id for hung in asked}
+    rigs = {hung.build.rig for hung in asked}
+    _note(found, (log.readings_of(build, limit=OF_BUILD) for build in sorted(builds)))
+    _note(found, (log.readings_using(rig, limit=OF_RIG) for rig in sorted(rigs)))
+    _note(found, (log.readings_using(part, limit=OF_PART) for part in parts))
+    if len(found) < PLENTY:
+        others = {part.component for hung in asked for part in hung.build.parts}
+        _note(found, (log.readings_using(part, limit=PLENTY) for part in sorted(others)))
+    return iter(sorted(found.values(), key=lambda entry: entry.seq))
+
+
+def _note(found: dict[str, Entry], rounds: Iterable[list[Entry]]) -> None:
+    for entry in chain.from_iterable(rounds):
+        found.setdefault(entry.id, entry)
+
+
+class _Gathering:
+    """Nouns as they are needed, each read once."""
+
+    def __init__(self, log: Reader) -> None:
+        self._log = log
+        self._versions: dict[str, Build] = {}
+        self._readings: list[Logged] = []
+        self._rigs: dict[str, Rig] = {}
+        self._components: dict[str, Component] = {}
+        self._former: dict[str, tuple[tuple[str, Component], ...]] = {}
+
+    def add(self, entry: Entry) -> None:
+        """A reading, and all that its build is made of."""
+        reading, stand = reading_of(entry)
+        if stand.version not in self._versions:
+            build = from_body(Build, self._log.entry(stand.version).body)
+            self._versions[stand.version] = build
+            self.need([build])
+        hung = Hung(
+            build=self._versions[stand.version],
+            version=stand.version,
+            settings=stand.settings,
+            day=reading.on[:10],
+        )
+        self._readings.append(
+            Logged(entry=entry.id, author=entry.author, reading=reading, hung=hung)
+        )
+
+    def need(self, builds: Iterable[Build]) -> None:
+        """Everything that these builds are made of."""
+        for build in builds:
+            if build.rig not in self._rigs:
+                self._rigs[build.rig] = from_body(Rig, self._newest("rig", build.rig).body)
+            for part in build.parts:
+                self._component(part.component)
+
+    def _component(self, name: str) -> None:
+        if name in self._components:
+            return
+        component = from_body(Component, self._newest("component", name).body)
+        self._components[name] = component
+        if component.modified is not None:
+            self._former[name] = self._epochs(name)
+        if component.like is not None:
+            self._component(component.like)
+
+    def _newest(self, kind: str, name: str) -> Entry:
+        # A fork is not this reader's to settle: the later of two heads is as good a guess.
+        return self._log.heads(kind, name)[-1]
+
+    def _epochs(self, name: str) -> tuple[tuple[str, Component], ...]:
+        """What a component was before each day on which it was modified, oldest first."""
+        epochs: list[tuple[str, Component]] = []
+        before: Component | None = None
+        for version in self._log.versions("component", name):
+            now = from_body(Component, version.entry.body)
+            if before is not None and now.modified and now.modified != before.modified:
+                epochs.append((now.modified, before))
+            before = now
+        return tuple(sorted(epochs, key=lambda epoch: epoch[0]))
+
+    def kit(self) -> Kit:
+        """All that was gathered."""
+        return Kit(
+            rigs=self._rigs,
+            components=self._components,
+            former=self._former,
+            readings=tuple(self._readings),
+        )
