@@ -156,6 +156,18 @@ def test_of_two_programs_that_write_at_once_neither_loses_a_thing(
         assert mine == [f"{name} {n}" for n in range(60)]
 
 
+def test_a_file_that_may_not_grow_is_told_as_no_room(log: Logbook) -> None:
+    (first,) = record(log, component("lens-35"))
+    pages = log._database.row("PRAGMA page_count")
+    assert pages
+    log._database.run(f"PRAGMA max_page_count = {pages[0]}")
+    with pytest.raises(BusyError, match="no room for the library"):
+        record(log, *(component(f"lens-{n}", note="x" * 500) for n in range(50)))
+    assert list(log.log()) == [first]
+    log._database.run("PRAGMA max_page_count = 100000")
+    record(log, component("lens-75"))
+
+
 def test_mistakes_of_ours_are_not_told_as_damage(log: Logbook) -> None:
     record(log, component("lens-35"))
     with pytest.raises(sqlite3.ProgrammingError):
