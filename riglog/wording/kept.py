@@ -1,0 +1,60 @@
+"""What listings of records share: counts, days, and what is told of every version."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from riglog.wording import layout
+
+if TYPE_CHECKING:
+    from riglog.jobs.listing import Kept
+
+_SHORT_ID = 8
+
+
+def many(count: int, noun: str) -> str:
+    """``1 build``, ``3 builds``."""
+    return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+def day(at: str) -> str:
+    """The day of a time, where it was recorded."""
+    return at[:10]
+
+
+def minute(at: str) -> str:
+    """Day and minute of a time, where it was recorded."""
+    return at[:16].replace("T", " ")
+
+
+def short(entry: str) -> str:
+    """As much of an entry's id as people type."""
+    return entry[:_SHORT_ID]
+
+
+def version(told: Kept) -> str:
+    """A version's name, and whether it is one of two heads."""
+    return f"{told.version} fork" if told.forked else told.version
+
+
+def who(told: Kept) -> str:
+    """The author, short enough for a column."""
+    return layout.shortened(layout.harmless(told.author), 12)
+
+
+def number(name: str) -> int | None:
+    """The number of a version by its name, which on a fork has more to it."""
+    figure = name.partition(".")[0]
+    return int(figure) if figure.isdigit() else None
+
+
+def as_json(told: Kept) -> dict[str, Any]:
+    """What is told of every version."""
+    return {
+        "version": number(told.version),
+        "name": told.version,
+        "entry": told.entry,
+        "author": told.author,
+        "at": told.at,
+        "forked": told.forked,
+    }

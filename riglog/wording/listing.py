@@ -1,0 +1,157 @@
+"""What `list` says: one line a thing."""
+
+from __future__ import annotations
+
+from statistics import fmean
+from typing import TYPE_CHECKING, Any
+
+from riglog.records import Component
+from riglog.units import convert
+from riglog.wording import figures, kept, layout, objects, readings
+
+if TYPE_CHECKING:
+    from riglog.jobs.listing import Built, ListAnswer, Read, Row, Thing
+    from riglog.records import Rig
+
+_HEADINGS = {
+    "component": (("COMPONENT", "VERSION", "KIND", "MASS", "BY", "RECORDED", "WHO"), "<<<><<<"),
+    "rig": (("RIG", "VERSION", "TYPE", "PIVOT", "RATED", "RECORDED", "WHO"), "<<<<><<"),
+    "build": (("BUILD", "VERSION", "RIG", "MARK", "DROP", "WHEN", "WHO"), "<<<>><<"),
+    "reading": (("BUILD", "VERSION", "TAKEN", "MARK", "WHAT", "WHO", "ENTRY"), "<<<><<<"),
+}
+_RIG_COLUMN = 14
+_WHAT_COLUMN = 26
+
+
+def say(answer: ListAnswer) -> str:
+    """A table with a heading."""
+    if not answer.rows:
+        return f"There are no {answer.kind}s yet."
+    heading, align = _HEADINGS[answer.kind]
+    return layout.table([heading, *map(_cells, answer.rows)], align)
+
+
+def _cells(row: Row) -> tuple[str, ...]:
+    from riglog.jobs.listing import Built, Thing
+
+    if isinstance(row, Built):
+        return _build(row)
+    if isinstance(row, Thing):
+        noun, day, who = row.noun, kept.day(row.kept.at), kept.who(row.kept)
+        cells = _component(noun) if isinstance(noun, Component) else _rig(noun)
+        return (noun.id, kept.version(row.kept), *cells, day, who)
+    return _reading(row)
+
+
+def _component(component: Component) -> tuple[str, ...]:
+    by = component.by or (f"like {component.like}" if component.like else "-")
+    return component.kind, _mass(component.mass), layout.shortened(by, _RIG_COLUMN)
+
+
+def _mass(mass_kg: float | None) -> str:
+    return "-" if mass_kg is None else f"{convert(mass_kg, 'g'):,.0f} g".replace(",", " ")
+
+
+def _rig(rig: Rig) -> tuple[str, ...]:
+    pivot = next((each for each in rig.adjusters if each.id == "pivot"), None)
+    travel = "-"
+    if pivot and pivot.travel:
+        least, greatest = (figures.spoken(each, pivot) for each in pivot.travel)
+        travel = f"{least} to {greatest} {pivot.unit}"
+    rated = [load.greatest for load in rig.rated_load.values()]
+    return rig.type, travel, figures.kilograms(min(rated)) if rated else "-"
+
+
+def _build(row: Built) -> tuple[str, ...]:
+    drop = row.drop
+    return (
+        row.noun.id,
+        kept.version(row.kept),
+        layout.shortened(row.noun.rig, _RIG_COLUMN),
+        readings.mark(row.mark, row.pivot),
+        figures.seconds(fmean(drop.times)) if drop else "-",
+        kept.minute(drop.on if drop else row.kept.at),
+        layout.shortened(layout.harmless(row.dropped_by or row.kept.author), 12),
+    )
+
+
+def _reading(row: Read) -> tuple[str, ...]:
+    what = f"{row.noun.kind} {readings.figures_of(row.noun, row.pivot)}"
+    return (
+        row.noun.build,
+        kept.version(row.kept),
+        kept.minute(row.noun.on),
+        readings.mark(row.mark, row.pivot),
+        layout.shortened(what, _WHAT_COLUMN),
+        kept.who(row.kept),
+        kept.short(row.kept.entry),
+    )
+
+
+def tell(answer: ListAnswer) -> list[dict[str, Any]]:
+    """An array, one object a row."""
+    return [_object(row) for row in answer.rows]
+
+
+def _object(row: Row) -> dict[str, Any]:
+    from riglog.jobs.listing import Built, Thing
+
+    if isinstance(row, Built):
+        return _build_json(row)
+    if isinstance(row, Thing):
+        return _thing_json(row)
+    return reading_json(row)
+
+
+def _thing_json(row: Thing) -> dict[str, Any]:
+    noun = row.noun
+    told = _component_json(noun) if isinstance(noun, Component) else _rig_json(noun)
+    kind = "component" if isinstance(noun, Component) else "rig"
+    return {kind: noun.id, **kept.as_json(row.kept), **told}
+
+
+def _component_json(component: Component) -> dict[str, Any]:
+    return {
+        "kind": component.kind,
+        "mass_kg": objects.number(component.mass, "kg"),
+        "by": component.by,
+        "like": component.like,
+        "serial": component.serial,
+    }
+
+
+def _rig_json(rig: Rig) -> dict[str, Any]:
+    rated = {
+        link: {
+            "least_kg": objects.number(load.least, "kg"),
+            "greatest_kg": objects.number(load.greatest, "kg"),
+        }
+        for link, load in rig.rated_load.items()
+    }
+    adjusters = [adjuster.id for adjuster in rig.adjusters]
+    return {"type": rig.type, "adjusters": adjusters, "rated_load": rated}
+
+
+def _build_json(row: Built) -> dict[str, Any]:
+    drop = row.drop
+    return {
+        "build": row.noun.id,
+        **kept.as_json(row.kept),
+        "rig": row.noun.rig,
+        "mode": row.noun.mode,
+        "parts": [part.id for part in row.noun.parts],
+        **readings.mark_json(row.mark),
+        "drop_s": fmean(drop.times) if drop else None,
+        "dropped_on": drop.on if drop else None,
+        "dropped_by": row.dropped_by or None,
+    }
+
+
+def reading_json(row: Read) -> dict[str, Any]:
+    """A reading, with the version of its build and the mark that it was taken at."""
+    return {
+        "build": row.noun.build,
+        **kept.as_json(row.kept),
+        **readings.mark_json(row.mark),
+        **readings.figures_json(row.noun),
+    }

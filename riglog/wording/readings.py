@@ -1,0 +1,114 @@
+"""Readings in one line, and as JSON."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import TYPE_CHECKING, Any
+
+from riglog.records import (
+    BalancePoint,
+    Drop,
+    HangsUpright,
+    Lean,
+    PivotPair,
+    Swing,
+    Weight,
+)
+from riglog.records.reading import HORIZONTAL
+from riglog.units import convert
+from riglog.wording import figures, objects
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from riglog.records import Adjuster, Reading, Setting
+
+# Figures of readings, by attribute: unit of the people that read JSON.
+_SYMBOLS: Mapping[str, str] = {
+    "times": "s", "release": "deg", "stop": "deg", "mass": "kg", "at": "mm", "within": "deg",
+    "lean": "deg", "side": "deg", "pan": "deg", "time": "s", "start": "deg", "end": "deg",
+}  # fmt: skip
+_SPREADS: Mapping[str, str] = {"weight": "kg", "balance-point": "mm", "lean": "deg"}
+_PLAIN = ("swings", "method", "nose", "fps", "head", "note")
+
+
+def figures_of(reading: Reading, pivot: Adjuster) -> str:
+    """What was measured: ``3.1, 3.0, 3.2 s``, ``17.2 kg``, ``lean 1.5 deg``."""
+    match reading:
+        case Drop():
+            return _drop(reading)
+        case Weight(mass=mass):
+            return f"{_figure(mass, 'kg')} kg"
+        case BalancePoint(at=at):
+            return f"balances at {figures.setting(at, pivot)}"
+        case HangsUpright(within=within):
+            return f"within {_figure(within, 'deg')} deg"
+        case Lean():
+            return _angles({"lean": reading.lean, "side": reading.side, "pan": reading.pan})
+        case Swing():
+            return f"{reading.swings} swings in {_figure(reading.time, 's')} s"
+
+
+def _drop(drop: Drop) -> str:
+    times = f"{', '.join(_figure(time, 's') for time in drop.times)} s"
+    nose = f"nose {drop.nose}" if drop.nose else ""
+    angle = _figure(drop.release, "deg")
+    release = f"from {angle} deg" if drop.release != HORIZONTAL else ""
+    method = drop.method if drop.method != "stopwatch" else ""
+    return ", ".join(filter(None, (times, nose, release, method)))
+
+
+def _angles(named: Mapping[str, float | None]) -> str:
+    return ", ".join(
+        f"{name} {_figure(angle, 'deg')} deg" for name, angle in named.items() if angle is not None
+    )
+
+
+def _figure(value_si: float, symbol: str) -> str:
+    """A figure as it was written down, as far as a person could have."""
+    return f"{convert(value_si, symbol):.6g}"
+
+
+def mark(setting: Setting | None, pivot: Adjuster) -> str:
+    """Where a pivot stood, as its scale shows it; a ring's two sides with a stroke between."""
+    if setting is None:
+        return "-"
+    if isinstance(setting, PivotPair):
+        left = figures.reading(setting.left, pivot)
+        return f"{left}/{figures.setting(setting.right, pivot)}"
+    return figures.setting(setting, pivot)
+
+
+def mark_json(setting: Setting | None, name: str = "pivot") -> dict[str, float | None]:
+    """A setting in millimeters; of a ring, the mean and both sides."""
+    if isinstance(setting, PivotPair):
+        mean = (setting.left + setting.right) / 2
+        return {
+            f"{name}_mm": objects.number(mean, "mm"),
+            f"{name}_left_mm": objects.number(setting.left, "mm"),
+            f"{name}_right_mm": objects.number(setting.right, "mm"),
+        }
+    return {f"{name}_mm": objects.number(setting, "mm")}
+
+
+def figures_json(reading: Reading) -> dict[str, Any]:
+    """What was measured and how, each figure in the unit that its key ends in."""
+    found: dict[str, Any] = {"kind": reading.kind, "on": reading.on}
+    for spec in fields(reading):
+        value = getattr(reading, spec.name)
+        if spec.name in _PLAIN:
+            found[spec.name] = value
+        elif symbol := _symbol(reading.kind, spec.name):
+            found[f"{spec.name}_{symbol}"] = _numbers(value, symbol)
+    return found | {"tags": list(reading.tags)}
+
+
+def _symbol(kind: str, name: str) -> str | None:
+    return _SPREADS.get(kind) if name == "sd" else _SYMBOLS.get(name)
+
+
+def _numbers(value: float | Sequence[float] | None, symbol: str) -> Any:
+    if isinstance(value, tuple):
+        return [objects.number(each, symbol) for each in value]
+    assert not isinstance(value, list)
+    return objects.number(value, symbol)  # type: ignore[arg-type]  # one figure, or none

@@ -1,0 +1,67 @@
+"""What `show` says: a kit document, with what else is known in its comments."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from riglog.records import Adjuster
+from riglog.wording import kept, layout, readings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.jobs.show import ShowAnswer, Stands
+
+_MILLIMETERS = Adjuster(id="pivot", axis="z", step=0.0001)
+
+
+def say(answer: ShowAnswer) -> str:
+    """A document that can be changed and added again."""
+    from riglog.interchange import write_document
+
+    comments = (layout.wrapped(line, "# ", "#   ") for line in _comments(answer))
+    return "\n".join([*comments, write_document([answer.noun]).rstrip("\n")])
+
+
+def _comments(answer: ShowAnswer) -> Iterator[str]:
+    told = answer.kept
+    by = f"recorded {kept.minute(told.at)} by {layout.harmless(told.author)}"
+    if answer.kind == "reading":
+        yield f"a reading of {answer.id}@{told.version}, {by}, entry {kept.short(told.entry)}"
+    else:
+        newest = "" if answer.newest else ", superseded"
+        yield f"{answer.id}@{told.version}{newest}, {by}, entry {kept.short(told.entry)}"
+    if told.forked:
+        yield f"a fork: {answer.id} has another newest version, and nobody settled which counts"
+    if answer.stands and answer.stands.settings:
+        yield f"stands, since {kept.minute(answer.stands.since)}: {_settings(answer.stands)}"
+
+
+def _settings(stands: Stands) -> str:
+    scales = stands.adjusters
+    return ", ".join(
+        f"{name} {readings.mark(setting, scales.get(name, _MILLIMETERS))}"
+        for name, setting in stands.settings.items()
+    )
+
+
+def tell(answer: ShowAnswer) -> dict[str, Any]:
+    """The document's own keys and words under ``document``, and what else is known beside it."""
+    from riglog.interchange.writer import written
+
+    return {
+        "kind": answer.kind,
+        "id": answer.id,
+        **kept.as_json(answer.kept),
+        "newest": answer.newest,
+        "document": written(answer.noun),
+        "settings": _settings_json(answer.stands) if answer.stands else None,
+        "since": answer.stands.since if answer.stands else None,
+    }
+
+
+def _settings_json(stands: Stands) -> list[dict[str, Any]]:
+    return [
+        {"adjuster": name, **readings.mark_json(setting, "at")}
+        for name, setting in stands.settings.items()
+    ]
