@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from riglog.estimation.kit import Logged
 from riglog.estimation.priors import (
     BALANCE_POINT_SD_M,
     LEAN_SD_RAD,
@@ -17,6 +15,16 @@ from riglog.estimation.priors import (
 )
 from riglog.mechanics.pendulum import swing_factor
 from riglog.records import BalancePoint, Drop, HangsUpright, Lean, Weight
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from riglog.estimation.kit import Logged
+
+
+def drop_factor(drop: Drop) -> float:
+    """A drop's K(m) - F(phi | m), hung in trim."""
+    return float(swing_factor(np.array(drop.release), np.array(drop.stop)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +55,7 @@ def claims(
     match reading:
         case Drop():
             sd = timing_sd[logged.author, reading.method] / len(reading.times) ** 0.5
-            factor = float(swing_factor(np.float64(reading.release), np.float64(reading.stop)))
+            factor = drop_factor(reading)
             nose = {"down": 1, "up": -1, None: 0}[reading.nose]
             yield Claim(index, "drop", float(np.mean(reading.times)), sd, factor, nose)
             if not nose:

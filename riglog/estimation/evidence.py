@@ -7,18 +7,22 @@ is asked the most, given those taken already.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.forward import Weights, balance
-from riglog.estimation.kit import Hung, Kit
 from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.rows import Rows, covariance, pull_back, stack
 from riglog.estimation.stands import Stand, Stands
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.estimation.kit import Hung, Kit
 
 FloatArray = npt.NDArray[np.float64]
 MOST_READINGS = 128

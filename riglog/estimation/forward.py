@@ -13,11 +13,13 @@ parallel-axis theorem vanish, which is why its gradient is as short as it is.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.tree import Tree
+if TYPE_CHECKING:
+    from riglog.estimation.tree import Tree
 
 FloatArray = npt.NDArray[np.float64]
 # The tilt axis is y: what counts for the inertia is the distance in x and z.
@@ -83,9 +85,7 @@ def balance(tree: Tree, theta: FloatArray, positions_m: FloatArray) -> Balance:
     return Balance(tilting, mass, cgs, total, center, own, gyration)
 
 
-def gradient(
-    tree: Tree, hangs: Balance, weights: Weights
-) -> tuple[FloatArray, FloatArray]:
+def gradient(tree: Tree, hangs: Balance, weights: Weights) -> tuple[FloatArray, FloatArray]:
     """Gradient of k sums to the tree's columns, (k, q), and to its adjusters' positions, (k, a).
 
     ``hangs`` has no leading axes.
@@ -95,10 +95,14 @@ def gradient(
     spread = 2 * weights.gyration[:, None, None] * from_center * _ACROSS
     to_cg = share[:, None] * (weights.cg[:, None, :] + spread)
     apart = hangs.part_gyration_m2 + np.einsum("kni,i->kn", np.square(from_center), _ACROSS)
-    to_mass = share * (
-        np.einsum("kni,ki->kn", from_center, weights.cg)
-        + weights.gyration[:, None] * (apart - hangs.gyration_m2[:, None])
-    ) + weights.weight[:, None] * hangs.all_mass_kg
+    to_mass = (
+        share
+        * (
+            np.einsum("kni,ki->kn", from_center, weights.cg)
+            + weights.gyration[:, None] * (apart - hangs.gyration_m2[:, None])
+        )
+        + weights.weight[:, None] * hangs.all_mass_kg
+    )
     to_inertia = weights.gyration[:, None] * share * hangs.part_gyration_m2
     to_columns = (
         np.einsum("kni,niq->kq", to_cg, tree.shifts)

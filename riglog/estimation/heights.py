@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 FloatArray = npt.NDArray[np.float64]
+Number = float | FloatArray
 STANDARD_GRAVITY = 9.80665
 # Integral of phi sin(phi)^(-3/2) over that of sin(phi)^(-1/2), both from 0 to pi/2.
 FRICTION_SHIFT = 1.1069833853
@@ -20,33 +21,31 @@ FRICTION_SHIFT = 1.1069833853
 _LEAST_ROOT = 0.2
 
 
-def height(time_s: FloatArray, factor: FloatArray, k2_m2: FloatArray) -> FloatArray:
+def height(time_s: Number, factor: Number, k2_m2: Number) -> FloatArray:
     """Pivot above the center of gravity [m]: the near one of the two that give this time."""
     length, root = _length_and_root(time_s, factor, k2_m2)
     return 2 * k2_m2 / (length + root)
 
 
-def height_slopes(
-    time_s: FloatArray, factor: FloatArray, k2_m2: FloatArray
-) -> tuple[FloatArray, FloatArray]:
+def height_slopes(time_s: Number, factor: Number, k2_m2: Number) -> tuple[FloatArray, FloatArray]:
     """Change of that height with the time [m/s] and with k^2 [1/m]."""
     length, root = _length_and_root(time_s, factor, k2_m2)
     near = 2 * k2_m2 / (length + root)
     return -2 * length * near / (root * time_s), 1 / root
 
 
-def drop(height_m: FloatArray, factor: FloatArray, k2_m2: FloatArray) -> FloatArray:
+def drop(height_m: Number, factor: Number, k2_m2: Number) -> FloatArray:
     """Drop time [s] for a pivot ``height_m`` > 0 above the center of gravity."""
     return factor * np.sqrt((k2_m2 + np.square(height_m)) / (STANDARD_GRAVITY * height_m))
 
 
-def shortest_s(factor: FloatArray, k2_m2: FloatArray) -> FloatArray:
+def shortest_s(factor: Number, k2_m2: Number) -> FloatArray:
     """The shortest drop time there is, with the pivot k above the center of gravity."""
     return factor * np.sqrt(2 * np.sqrt(k2_m2) / STANDARD_GRAVITY)
 
 
 def _length_and_root(
-    time_s: FloatArray, factor: FloatArray, k2_m2: FloatArray
+    time_s: Number, factor: Number, k2_m2: Number
 ) -> tuple[FloatArray, FloatArray]:
     length = STANDARD_GRAVITY * np.square(time_s / factor)
     square = np.square(length) - 4 * k2_m2

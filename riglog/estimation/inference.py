@@ -3,26 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.forward import Balance, Weights, balance
-from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height, height_slopes
+from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height_slopes
 from riglog.estimation.interval import Estimate, Plane
-from riglog.estimation.kit import Hung, Kit
 from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.posterior import Posterior, fit
 from riglog.estimation.rows import Rows, pull_back
 from riglog.estimation.settle import Settled, settle
 from riglog.estimation.stands import Stand, Stands
-from riglog.estimation.tree import Tree
 from riglog.estimation.wild import Explanations, explanations, mixture
 
+if TYPE_CHECKING:
+    from riglog.estimation.kit import Hung, Kit
+    from riglog.estimation.tree import Tree
+
 FloatArray = npt.NDArray[np.float64]
+Indices = Sequence[int] | npt.NDArray[np.intp]
 # K(1/2), the factor of a drop from horizontal to upright (OEIS A093341).
-FROM_HORIZONTAL = np.float64(1.8540746773013719)
+FROM_HORIZONTAL = 1.8540746773013719
 
 
 class Inference:
@@ -79,7 +83,7 @@ class Hanging:
 
         The others stay at ``start_m`` (a,), or else where the scales say.
         """
-        wanted = None if wanted_s is None else (wanted_s, float(FROM_HORIZONTAL))
+        wanted = None if wanted_s is None else (wanted_s, FROM_HORIZONTAL)
         start = self.stand.positions_m if start_m is None else start_m
         return settle(self.tree, self.theta, start, free, wanted)
 
@@ -96,9 +100,8 @@ class Hanging:
         hangs, tree, response = settled.hangs, self.tree, settled.response
         per_k2 = 0.0
         if wanted_s is not None:
-            k2 = hangs.gyration_m2[:1]
-            time = np.full(1, wanted_s)
-            per_k2 = float(height_slopes(time, np.full(1, FROM_HORIZONTAL), k2)[1][0])
+            k2 = float(hangs.gyration_m2[0])
+            per_k2 = float(height_slopes(wanted_s, FROM_HORIZONTAL, k2)[1])
         # Errors of fore-aft, side and depth, each per unit of the center, k^2 and friction.
         weights = Weights(
             response @ np.diag([1.0, 1.0, -tree.up]),
@@ -109,18 +112,6 @@ class Hanging:
             hangs, weights, settled.moved, np.zeros(len(response)),
             -self._friction_m_per_n_m(hangs) * response[:, 2],
         )  # fmt: skip
-
-    def move(self, wanted_s: float) -> Estimate:
-        """Change of the pivot's position from where it truly stands to the wanted drop time.
-
-        Both ends lie above one center of gravity: what the scale says does not enter.
-        """
-        pivot = self.tree.pivot
-        settled = self.settle([pivot], wanted_s, self.positions_m)
-        rows = self.setting_rows(settled, wanted_s)
-        rows.jacobian[:, self.stand.settings[pivot]] -= 1.0
-        change = settled.positions_m[[pivot]] - self.positions_m[[pivot]]
-        return self.inference.estimates(change, rows)[0]
 
     def neutral(self, settled: Settled) -> Estimate:
         """True pivot position at which this build, trimmed, is neutral."""
@@ -135,20 +126,24 @@ class Hanging:
         hidden = float(self.theta[self.tree.friction]) * self._friction_m_per_n_m(hangs)
         return float(above - hidden)
 
-    def depth(self, positions_m: FloatArray | None = None, exact: Sequence[int] = ()) -> Estimate:
+    def depth(self, positions_m: FloatArray | None = None, exact: Indices = ()) -> Estimate:
         """That depth, scaled to the best fit's k^2, so that it maps to a drop time by itself.
 
         ``exact`` lists adjusters whose setting error is left out: those set anew.
         """
         positions = self.positions_m if positions_m is None else positions_m
-        hangs = self.at(positions)
-        depth = self.depth_m(positions, hangs)
+        depth = self.depth_m(positions, self.at(positions))
+        return self.inference.estimates(np.full(1, depth), self.depth_rows(positions, exact))[0]
+
+    def depth_rows(self, positions_m: FloatArray, exact: Indices = ()) -> Rows:
+        """Row of that depth."""
+        hangs = self.at(positions_m)
+        depth = self.depth_m(positions_m, hangs)
         weights = Weights(
             np.array([[0.0, 0.0, -self.tree.up]]), -depth / hangs.gyration_m2, np.zeros(1)
         )
         friction = np.full(1, -self._friction_m_per_n_m(hangs))
-        rows = self._rows(hangs, weights, exact, np.full(1, self.tree.up), friction)
-        return self.inference.estimates(np.full(1, depth), rows)[0]
+        return self._rows(hangs, weights, exact, np.full(1, self.tree.up), friction)
 
     def lean(self) -> Plane:
         """Center of gravity forward of and below the pivot where it stands [m]."""
@@ -160,6 +155,18 @@ class Hanging:
         )
         rows = self._rows(hangs, weights, (), np.array([0.0, self.tree.up]), np.zeros(2))
         return self.inference.plane(np.array([across, below]), rows)
+
+    def log_gyration(self) -> Estimate:
+        """Logarithm of k^2 [log m^2], about the center of gravity along the tilt axis."""
+        k2 = self.hangs.gyration_m2
+        weights = Weights(np.zeros((1, 3)), 1 / k2, np.zeros(1))
+        rows = self._rows(self.hangs, weights, (), np.zeros(1), np.zeros(1))
+        return self.inference.estimates(np.log(k2), rows)[0]
+
+    def height_per_travel(self) -> float:
+        """Rise above the center of gravity per unit that the pivot travels: 1 - m_c / M."""
+        share = self.hangs.part_mass_kg / self.hangs.mass_kg
+        return 1.0 - float(share @ self.tree.slides[:, self.tree.pivot, 2])
 
     def weight(self) -> Estimate:
         """Mass of all that hangs or rides along [kg]."""
@@ -174,7 +181,7 @@ class Hanging:
         self,
         hangs: Balance,
         weights: Weights,
-        exact: Sequence[int] | npt.NDArray[np.intp],
+        exact: Indices,
         pivot: FloatArray,
         friction: FloatArray,
     ) -> Rows:
@@ -184,12 +191,6 @@ class Hanging:
         settings[:, list(exact)] = len(parameters)
         jacobian = pull_back(parameters, self.tree, hangs, weights, settings, pivot, friction)
         return Rows(jacobian, weights.cg, (self.stand.seats,) * count)
-
-
-def height_for(wanted_s: float, gyration_m2: float) -> float:
-    """Pivot above the center of gravity [m] that drops in this time from horizontal."""
-    time, k2 = np.full(1, wanted_s), np.full(1, gyration_m2)
-    return float(height(time, np.full(1, FROM_HORIZONTAL), k2)[0])
 
 
 def believe(observations: Observations) -> tuple[Posterior, Explanations]:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from riglog.estimation.kit import Logged
 from riglog.records import Drop
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from riglog.estimation.kit import Logged
 
 METHOD_SD_S: Mapping[str, float] = {"counted": 0.3, "stopwatch": 0.1, "sensor": 0.02}
 DEFAULT_FPS = 25.0

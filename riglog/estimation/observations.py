@@ -8,8 +8,8 @@ figures would give intervals that are too narrow near neutral, where a time is f
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -23,11 +23,15 @@ from riglog.estimation.heights import (
     height,
     height_slopes,
 )
-from riglog.estimation.kit import Logged
 from riglog.estimation.noise import pooled_sd
 from riglog.estimation.rows import Rows, pull_back, stack
-from riglog.estimation.stands import Stand, Stands
-from riglog.estimation.tree import Tree
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.estimation.kit import Logged
+    from riglog.estimation.stands import Stand, Stands
+    from riglog.estimation.tree import Tree
 
 FloatArray = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.intp]
@@ -51,11 +55,11 @@ class Observations:
 
     def __init__(self, stands: Stands, readings: Sequence[Logged]) -> None:
         self.stands = stands
-        timing_sd = pooled_sd(readings)
+        self.timing_sd = pooled_sd(readings)
         by_tree: dict[int, list[tuple[Claim, Stand]]] = defaultdict(list)
         for index, logged in enumerate(readings):
             stand = stands.stand(logged.hung)
-            for claim in claims(index, logged, timing_sd):
+            for claim in claims(index, logged, self.timing_sd):
                 by_tree[id(stand.tree)].append((claim, stand))
         self._groups = list(by_tree.values())
         self.claims = [claim for group in self._groups for claim, _ in group]
@@ -124,7 +128,8 @@ class Telling:
 
     def _depth(self, at: Indices) -> FloatArray:
         """How far the center of gravity lies below the pivot axis, as the world has it [m]."""
-        return self.tree.up * (self.pivot_m[at] - self.hangs.cg_m[at, 2])
+        depth: FloatArray = self.tree.up * (self.pivot_m[at] - self.hangs.cg_m[at, 2])
+        return depth
 
     def _drop(self, at: Indices, told: Sequence[Claim]) -> None:
         time, sd = (np.array([getattr(c, name) for c in told]) for name in ("value", "sd"))

@@ -7,12 +7,11 @@ next. No gauge is fixed; the priors do that.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.kit import Kit
 from riglog.estimation.priors import (
     FRICTION_SCALE_N_M,
     HALF_NORMAL,
@@ -22,7 +21,12 @@ from riglog.estimation.priors import (
     inherit,
     spread_of,
 )
-from riglog.records import Component
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable, Sequence
+
+    from riglog.estimation.kit import Kit
+    from riglog.records import Component
 
 FloatArray = npt.NDArray[np.float64]
 Columns = tuple[int, ...]
@@ -113,7 +117,8 @@ class Parameters:
 
     def usual_cg(self, name: str, day: str) -> FloatArray:
         """Prior center of gravity, (3,) [m], in the component's frame and its usual state."""
-        return np.sum([[self._mean[c] for c in block] for block in self.cg(name, day)], axis=0)
+        blocks = [[self._mean[column] for column in block] for block in self.cg(name, day)]
+        return np.array(blocks).sum(axis=0)
 
     def place(self, key: Hashable, sd: float | None) -> Columns:
         """Columns of the error of a mount's or an offset's position, zero on average."""

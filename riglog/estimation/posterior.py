@@ -98,4 +98,4 @@ def _linear(
     noise = claims.noise if extra_noise is None else claims.noise + extra_noise
     total[np.diag_indices_from(total)] += noise
     innovation = claims.rows.jacobian @ (theta - mean) - claims.residual
-    return claims, np.linalg.inv(total), innovation
+    return claims, np.asarray(np.linalg.inv(total), dtype=np.float64), innovation

@@ -5,15 +5,18 @@ Every figure can be overridden in a document. The calibration of the intervals h
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from riglog.mechanics.mass_properties import shape_inertia
 from riglog.records import Component, Spread, Vector
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -104,7 +107,9 @@ def _mass(component: Component) -> tuple[float, float]:
         return MASS_BY_KIND[component.kind]
     least, share = _MASS_SD[component.by]
     sd = component.mass_sd
-    return component.mass, (max(least, share * component.mass) if sd is None else sd) / component.mass
+    return component.mass, (
+        max(least, share * component.mass) if sd is None else sd
+    ) / component.mass
 
 
 def _cg(component: Component, size: Vector) -> tuple[Vector, Vector]:

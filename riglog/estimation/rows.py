@@ -8,14 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.forward import Balance, Weights, gradient
-from riglog.estimation.parameters import Parameters
 from riglog.estimation.priors import RIGGING_SD_M
-from riglog.estimation.tree import Tree
+
+if TYPE_CHECKING:
+    from riglog.estimation.parameters import Parameters
+    from riglog.estimation.tree import Tree
 
 FloatArray = npt.NDArray[np.float64]
 Seats = dict[Hashable, float]

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.forward import Balance, balance
 from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height
-from riglog.estimation.tree import Tree
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.estimation.tree import Tree
 
 FloatArray = npt.NDArray[np.float64]
 # Newton steps: the center is linear in the adjusters, only k^2 bends the way a little.
@@ -92,7 +96,8 @@ def _slopes(tree: Tree, hangs: Balance, moved: npt.NDArray[np.intp]) -> FloatArr
     slopes = np.einsum("n,nai->ia", share, tree.slides)
     slopes[2] = -tree.up * slopes[2]
     slopes[2, tree.pivot] += tree.up
-    return slopes[:, moved]
+    chosen: FloatArray = slopes[:, moved]
+    return chosen
 
 
 def _errors(
@@ -106,5 +111,5 @@ def _errors(
     if wanted is None:
         return np.array([*across, 0.0])
     k2 = hangs.gyration_m2[0]
-    ask = height(np.float64(wanted[0]), np.float64(wanted[1]), k2)
+    ask = height(wanted[0], wanted[1], k2)
     return np.array([*across, depth(tree, theta, hangs, positions) - ask])

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.forward import balance
-from riglog.estimation.kit import Hung
-from riglog.estimation.parameters import Parameters
 from riglog.estimation.rows import Seats, seats
 from riglog.estimation.tree import Tree, flatten
+
+if TYPE_CHECKING:
+    from riglog.estimation.kit import Hung
+    from riglog.estimation.parameters import Parameters
 
 FloatArray = npt.NDArray[np.float64]
 # An adjuster that nobody set may stand anywhere.

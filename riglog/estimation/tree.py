@@ -10,15 +10,18 @@ where p are the parts' centers of gravity in the rig frame and s scales each par
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.kit import Hung
 from riglog.estimation.parameters import Columns, Parameters
 from riglog.estimation.priors import LUMP, LUMP_SIDEWAYS_SD_M
 from riglog.mechanics.mass_properties import rotation
 from riglog.records import Adjuster, Build, Component, Mount, Part, PivotPair, Rig
+
+if TYPE_CHECKING:
+    from riglog.estimation.kit import Hung
 
 FloatArray = npt.NDArray[np.float64]
 Shift = tuple[FloatArray, Columns]
@@ -85,10 +88,12 @@ class Tree:
 
         One that nobody set is taken to be in the middle of its travel.
         """
-        return np.array([
-            scale.scale.position(reading_m(hung.settings.get(name, _middle(scale))))
-            for name, scale in zip(self.adjusters, self.scales, strict=True)
-        ])
+        return np.array(
+            [
+                scale.scale.position(reading_m(hung.settings.get(name, _middle(scale))))
+                for name, scale in zip(self.adjusters, self.scales, strict=True)
+            ]
+        )
 
 
 def _middle(scale: Adjuster) -> float:
@@ -206,7 +211,9 @@ def flatten(parameters: Parameters, hung: Hung) -> Tree:
     ]:
         for column in block:
             columns.setdefault(column, len(columns))
-    base = np.array([item.datum + _state_shift(planter, item) for item in placed] + lumps * [np.zeros(3)])
+    base = np.array(
+        [item.datum + _state_shift(planter, item) for item in placed] + lumps * [np.zeros(3)]
+    )
     return Tree(
         planter.rig, hung.build,
         parts=(*(item.part.id for item in placed), *([UNLISTED] * lumps)),
@@ -245,9 +252,7 @@ def _add_lump(
     sideways = LUMP_SIDEWAYS_SD_M
     masses.append([parameters.block(("mass", rig.id), [float(np.log(mass))], [log_sd])])
     inertias.append([parameters.block(("inertia", rig.id), [0.0], [2 * share])])
-    cg = parameters.block(
-        ("cg", rig.id), [*rig.pivot_at, height], [sideways, sideways, height_sd]
-    )
+    cg = parameters.block(("cg", rig.id), [*rig.pivot_at, height], [sideways, sideways, height_sd])
     shifts.append([(np.eye(3), cg)])
     gyrations.append(gyration**2 * np.eye(3))
 

@@ -10,12 +10,15 @@ the mixture.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.posterior import Posterior
 from riglog.estimation.rows import Rows, covariance
+
+if TYPE_CHECKING:
+    from riglog.estimation.posterior import Posterior
 
 FloatArray = npt.NDArray[np.float64]
 WILD_SHARE = 0.05
@@ -88,7 +91,8 @@ def _inner(posterior: Posterior, wild: npt.NDArray[np.intp]) -> FloatArray:
     """1/V + E' S E, (h, 2, 2); an empty slot holds 1/V alone."""
     # One row and column of zeros more is what an empty slot, -1, picks.
     padded = np.pad(posterior.precision, (0, 1))
-    return padded[wild[:, :, None], wild[:, None, :]] + np.eye(2) / WILD_SD_M**2
+    picked = padded[wild[:, :, None], wild[:, None, :]]
+    return np.asarray(picked + np.eye(2) / WILD_SD_M**2)
 
 
 def _pick(values: FloatArray, wild: npt.NDArray[np.intp]) -> FloatArray:

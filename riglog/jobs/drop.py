@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from riglog.estimation.claims import drop_factor
 from riglog.estimation.heights import height, height_slopes, shortest_s
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging, Inference
 from riglog.estimation.noise import method_sd
@@ -14,12 +15,11 @@ from riglog.jobs.answers import DropAnswer, Nudge, Value, Warned
 from riglog.jobs.common import drop_cautions, named
 from riglog.jobs.drop_question import Test, understood
 from riglog.jobs.evidence import evidence_of
-from riglog.jobs.fine_move import FineMove, fine_move
+from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
 from riglog.jobs.placing import drop_value, margin_kg, time_of
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
-from riglog.mechanics.pendulum import swing_factor
 from riglog.records.reading import HORIZONTAL
 
 if TYPE_CHECKING:
@@ -49,8 +49,9 @@ def drop(library: Library, question: DropQuestion) -> DropAnswer:
     prediction = _prediction(expected, test.reading)
     recorded = library.record_reading(test.reading).entry
     hanging = _hanging(library, test)
-    move = None if test.wanted_s is None else fine_move(hanging, test.wanted_s)
-    return _answer(test, recorded, prediction, hanging, move)
+    told = _measured(hanging, test.reading)
+    move = None if test.wanted_s is None else fine_move(hanging, told, test.wanted_s)
+    return _answer(test, recorded, prediction, hanging, move, told)
 
 
 def _hanging(library: Library, test: Test) -> Hanging:
@@ -71,20 +72,35 @@ def _prediction(hanging: Hanging, drop: Drop) -> Prediction:
     if not (hanging.hung.build.parts or hanging.inference.kit.readings):
         return Prediction(Value(None, None, None), None)
     depth, k2 = hanging.depth(), hanging.hangs.gyration_m2
-    factor = np.full(1, float(swing_factor(np.float64(drop.release), np.float64(drop.stop))))
-    time = np.full(1, float(np.mean(drop.times)))
+    factor = drop_factor(drop)
+    time = float(np.mean(drop.times))
     timed = float(height(time, factor, k2)[0])
     per_s = float(height_slopes(time, factor, k2)[0][0])
     sd = np.hypot(depth.standard_deviation, per_s * method_sd(drop) / len(drop.times) ** 0.5)
     return Prediction(drop_value(depth, float(k2[0])), float((timed - depth.value) / sd))
 
 
+def _measured(hanging: Hanging, drop: Drop) -> Measured:
+    """What the drop itself tells of the height, by however well its timer times."""
+    who = hanging.inference.observations.timing_sd
+    sd = max(who.values(), default=method_sd(drop))
+    sd = who.get((hanging.inference.kit.readings[-1].author, drop.method), sd)
+    return measured(
+        hanging, float(np.mean(drop.times)), sd / len(drop.times) ** 0.5, drop_factor(drop)
+    )
+
+
 def _answer(
-    test: Test, recorded: str, prediction: Prediction, hanging: Hanging, move: FineMove | None
+    test: Test,
+    recorded: str,
+    prediction: Prediction,
+    hanging: Hanging,
+    move: FineMove | None,
+    told: Measured,
 ) -> DropAnswer:
     tree, drop = hanging.tree, test.reading
-    depth = move.depth if move is not None else hanging.depth()
-    k2 = float(hanging.hangs.gyration_m2[0])
+    depth_m = told.depth_m if move is None else move.depth_m
+    scale = tree.scales[tree.pivot]
     evidence = evidence_of(hanging)
     settled = hanging.settle([tree.pivot], test.wanted_s)
     warnings = _warnings(test, prediction, hanging, move)
@@ -92,7 +108,7 @@ def _answer(
         named=named(test.standing, hanging),
         recorded=recorded,
         started=test.started,
-        pivot=tree.scales[tree.pivot],
+        pivot=scale,
         mark_m=test.mark_m,
         measured_s=float(np.mean(drop.times)),
         times_s=drop.times,
@@ -105,16 +121,16 @@ def _answer(
         to_m=_sum(test.mark_m, move.reading.value if move else None),
         set_m=_sum(test.mark_m, move.now_m if move else None),
         toward="" if move is None else move.toward,
-        at_target_s=drop_value(depth, k2),
+        at_target_s=expected(told, 0.0, scale.step) if move is None else move.drop_s,
         careful=move is not None and move.careful,
-        margin_kg=margin_kg(hanging, depth.value),
-        depth_m=depth.value,
-        vernier=None if move is None else vernier(hanging, settled, depth.value),
+        margin_kg=margin_kg(hanging, depth_m),
+        depth_m=depth_m,
+        vernier=None if move is None else vernier(hanging, settled, depth_m),
         next_rung=next_rung(hanging, settled, test.wanted_s),
         evidence=evidence,
         cautions=tuple(_cautions(hanging, test, move)),
         warnings=tuple(warnings),
-        nudge=None if move is not None else _nudge(depth.value, k2),
+        nudge=None if move is not None else _nudge(depth_m, told.gyration_m2),
     )
 
 
@@ -153,7 +169,7 @@ def _warnings(
         yield Warned("settings_assumed", "pivot", test.mark_m)
     if test.doubtful_date:
         yield Warned("untimed_year", drop.on[:10])
-    if move is not None and move.clamped:
+    if move is not None and move.beyond_m > 0:
         yield Warned("beyond_travel", "pivot", move.beyond_m)
     for entry, share in evidence_of(hanging).doubted:
         yield Warned("wild_reading", entry[:8], share)

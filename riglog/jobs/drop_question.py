@@ -7,7 +7,9 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Literal, get_args
 
 from riglog.errors import CallError, NotFoundError, listed, nearest, quoted
+from riglog.estimation.kit import Hung
 from riglog.estimation.tree import reading_m
+from riglog.library import Standing
 from riglog.library.adjusters import adjusters_of, checked_setting
 from riglog.library.clock import doubt, instant
 from riglog.logbook.entry import now
@@ -19,9 +21,8 @@ from riglog.units import RADIAN, SECOND, parse_loose
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from riglog.estimation.kit import Hung
     from riglog.jobs.questions import DropQuestion
-    from riglog.library import Library, Standing
+    from riglog.library import Library
 
 LONGEST_S = 60.0
 MOST_FPS = 100_000
@@ -96,9 +97,7 @@ def _standing(library: Library, question: DropQuestion) -> tuple[Standing, bool]
     return library.standing(build.id), True
 
 
-def _refuse_slip(
-    library: Library, name: str, rig_type: str | None, error: NotFoundError
-) -> None:
+def _refuse_slip(library: Library, name: str, rig_type: str | None, error: NotFoundError) -> None:
     """A name that is nearly one in the library is more likely a slip than a new rig."""
     if not is_id(name):
         raise CallError(

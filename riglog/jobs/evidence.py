@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from riglog.estimation.inference import Hanging
+from typing import TYPE_CHECKING
+
 from riglog.estimation.tree import UNLISTED
 from riglog.jobs.answers import Evidence
 from riglog.records import Drop
+
+if TYPE_CHECKING:
+    from riglog.estimation.inference import Hanging
 
 # A reading that is wild with at least this probability is worth a word.
 _DOUBT = 0.5

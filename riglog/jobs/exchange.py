@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from riglog.errors import CallError, listed, nearest
-from riglog.records import Build, Component, Part, Setting
+from riglog.records import Build, Component, Part
 
 Lookup = Callable[[str], Component]
 
@@ -132,7 +132,9 @@ def _changed(build: Build, change: Change, gone: set[str], component: Lookup) ->
 
 def _refuse_twice(build: Build, new: str) -> None:
     if any(part.component == new for part in build.parts):
-        raise CallError(f"{new} is on {build.id} already", hint="take it off first, or name another")
+        raise CallError(
+            f"{new} is on {build.id} already", hint="take it off first, or name another"
+        )
 
 
 def _without(build: Build, old: str, gone: set[str]) -> Build:
@@ -144,7 +146,7 @@ def _without(build: Build, old: str, gone: set[str]) -> Build:
             hint=f"take {'it' if len(left) == 1 else 'them'} off too ({ways}), or move elsewhere",
         )
     parts = tuple(part for part in build.parts if part.id != old)
-    return replace(build, parts=parts, **_forgotten(build, old))
+    return _forget(replace(build, parts=parts), old)
 
 
 def _replaced(build: Build, old: str, new: str, on: str | None, component: Lookup) -> Build:
@@ -166,7 +168,7 @@ def _replaced(build: Build, old: str, new: str, on: str | None, component: Looku
     else:
         now = replace(was, component=new, name=None)
     parts = tuple(now if part.id == old else _moved(part, old, new) for part in build.parts)
-    return replace(build, parts=parts, **_forgotten(build, old))
+    return _forget(replace(build, parts=parts), old)
 
 
 def _moved(part: Part, old: str, new: str) -> Part:
@@ -174,11 +176,11 @@ def _moved(part: Part, old: str, new: str) -> Part:
     return replace(part, on=f"{new}.{mount}") if owner == old else part
 
 
-def _forgotten(build: Build, old: str) -> dict[str, Mapping[str, Setting] | Mapping[str, str]]:
-    """Settings and states without those of a part that is gone."""
+def _forget(build: Build, old: str) -> Build:
+    """The build without the settings and the state of a part that is gone."""
     settings = {name: at for name, at in build.settings.items() if not name.startswith(f"{old}.")}
     states = {name: state for name, state in build.states.items() if name != old}
-    return {"settings": settings, "states": states}
+    return replace(build, settings=settings, states=states)
 
 
 def _mount_named(build: Build, on: str, component: Lookup) -> None:

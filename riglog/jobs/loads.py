@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
-from riglog.estimation.inference import Hanging
 from riglog.jobs.answers import Load, Warned
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riglog.estimation.inference import Hanging
 
 
 def loads_of(hanging: Hanging) -> list[Load]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -49,13 +48,13 @@ def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
     read = [_mark(text) for text in marks]
     if not read:
         raise CallError("no mark was given", hint="write MARK=SECONDS, such as 487mm=3.0")
-    at = defaultdict(list)
-    for mark, times, _ in read:
-        at[mark] += times
+    at: dict[float, list[float]] = {}
+    for place, seconds, _ in read:
+        at.setdefault(place, []).extend(seconds)
     fit = _fit(at)
     times = tuple(float(np.mean(each)) for each in at.values())
     wanted_s = None if want is None else parse_loose(want, SECOND, "s")
-    mark, first = (None, None) if wanted_s is None else _wanted(fit, wanted_s)
+    mark, first = _wanted(fit, wanted_s)
     k, k_sd = float(fit.gyration_m), float(fit.covariance[1, 1]) ** 0.5
     first_s = None if first is None else _drop_there(fit, first)
     return NeutralAnswer(
@@ -76,7 +75,7 @@ def _mark(text: str) -> tuple[float, list[float], Literal["mm", "cm", "in"]]:
     place, sign, time = text.partition("=")
     if not sign:
         raise CallError(f"{quoted(text)} is no mark with a time", hint="write 487mm=3.0")
-    unit = next((unit for unit in _UNITS if place.rstrip().endswith(unit)), "mm")
+    unit = next((unit for unit in _UNITS if place.rstrip().endswith(unit)), _UNITS[0])
     times = [parse_loose(each, SECOND, "s") for each in time.split(",")]
     if not all(each > 0 for each in times):
         raise CallError(f"{quoted(text)} takes no time", hint="a drop takes more than 0 s")
@@ -104,8 +103,10 @@ def _untold(k_sd: float, count: int) -> bool:
     return count > 1 and k_sd > TELLING * share * k
 
 
-def _wanted(fit: MarksFit, wanted_s: float) -> tuple[Value, float]:
+def _wanted(fit: MarksFit, wanted_s: float | None) -> tuple[Value | None, float | None]:
     """The mark and a safe one to start from, at a step of a millimeter."""
+    if wanted_s is None:
+        return None, None
     if wanted_s <= 0 or not has_height(wanted_s, float(fit.gyration_m) ** 2):
         raise UnreachableError(
             f"no mark drops in {wanted_s:g} s", hint="ask for a longer drop time"

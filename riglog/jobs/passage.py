@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import atan2
+from typing import TYPE_CHECKING
 
-from riglog.estimation.inference import Hanging
-from riglog.estimation.kit import Hung
 from riglog.jobs.answers import Passage
-from riglog.jobs.exchange import Exchanged
+
+if TYPE_CHECKING:
+    from riglog.estimation.inference import Hanging
+    from riglog.estimation.kit import Hung
+    from riglog.jobs.exchange import Exchanged
 
 # Lean that needs a hand on it [rad]: 10 degrees.
 NEEDS_A_HAND = 0.17453292519943295

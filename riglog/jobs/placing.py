@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor, nan
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,8 +15,12 @@ from riglog.estimation.interval import Estimate, FloatArray
 from riglog.estimation.settle import Settled
 from riglog.estimation.tree import UNLISTED, Tree, reading_m
 from riglog.jobs.answers import FirstMark, Move, Value
-from riglog.records import Adjuster
 from riglog.units import show
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.records import Adjuster
 
 # A first mark may be top heavy in one case of this many.
 SURELY = 1 - 1 / 400
@@ -153,7 +157,7 @@ def time_of(depth_m: float, gyration_m2: float) -> float | None:
     """Drop time [s] of a pivot that far above the center of gravity; None at neutral and below."""
     if depth_m <= 0:
         return None
-    return float(drop_at(np.full(1, depth_m), FROM_HORIZONTAL, np.full(1, gyration_m2))[0])
+    return float(drop_at(depth_m, FROM_HORIZONTAL, gyration_m2))
 
 
 def drop_value(depth: Estimate, gyration_m2: float) -> Value:
@@ -172,11 +176,11 @@ def _move(hanging: Hanging, settled: Settled, estimate: Estimate | None, index: 
         at = scale.scale.reading(float(settled.positions_m[index]))
         return Move(name, scale, from_m, at, settable(scale, at), at, at, "", free=False)
     to, (low, high) = estimate.value, estimate.interval()
-    bounds = sorted(scale.scale.reading(each) for each in (low, high))
+    low, high = sorted(scale.scale.reading(each) for each in (low, high))
     at = scale.scale.reading(to)
     change = to - (scale.scale.position(from_m) if from_m is not None else nan)
     return Move(
-        name, scale, from_m, at, settable(scale, at), *bounds,
+        name, scale, from_m, at, settable(scale, at), low, high,
         toward=toward(tree, index, change), free=True,
     )  # fmt: skip
 
@@ -256,4 +260,3 @@ def margin_kg(hanging: Hanging, depth_m: float) -> float | None:
     # In low mode the camera hangs below, and weight at the other end is what turns it over.
     height = max((abs(each) for each in above), default=0.30)
     return float(hangs.mass_kg) * depth_m / height
-

@@ -1,69 +1,117 @@
-"""What one more measurement would bring: the next rung of the ladder."""
+"""What one more measurement would bring: the next rung of the ladder.
+
+Each rung is a row with a noise, as if it had been measured already: what it would take off the
+variance of what was asked follows from their covariance, whatever its outcome.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.inference import Hanging
+from riglog.estimation.heights import height_slopes
+from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
+from riglog.estimation.noise import METHOD_SD_S
 from riglog.estimation.rows import Rows
-from riglog.estimation.settle import Settled
-from riglog.estimation.wild import mixture
 from riglog.jobs.answers import NextRung
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.estimation.settle import Settled
 
 FloatArray = npt.NDArray[np.float64]
 # How well a scale and an edge tell, in the parameters' own units: log of mass, and meters.
 WEIGHED_SD = 0.002
 ON_EDGE_SD_M = 0.001
+# A second mark this far from the first tells k.
+SECOND_MARK_M = 0.009
+# Drop tests are timed three times, at about this drop time.
+_REPEATS, _USUAL_S = 3, 2.5
 # A rung that makes the interval less than this much narrower is not worth the climb.
 _WORTH = 0.9
 _TWO_SIDED = 1.959963984540054
 
 
-def next_rung(hanging: Hanging, settled: Settled, wanted_s: float | None) -> NextRung | None:
-    """The weighing or balancing on an edge that narrows the pivot's interval the most.
+@dataclass(frozen=True, slots=True)
+class _Rung:
+    """A measurement that could be made: its row, and the variance of its noise."""
 
-    None where none narrows it by a tenth: then the next drop test is the next rung.
+    do: str
+    what: str
+    row: Rows
+    noise: float
+
+
+def next_rung(
+    hanging: Hanging, settled: Settled, wanted_s: float | None, before: Hanging | None = None
+) -> NextRung | None:
+    """The measurement that narrows the pivot's interval the most; None where none is worth it.
+
+    Parameters
+    ----------
+    before
+        The build before a swap, which could be timed before anything comes off.
     """
     where = np.flatnonzero(settled.moved == hanging.tree.pivot)
     if not where.size:
         return None
     asked = hanging.setting_rows(settled, wanted_s)
     row = Rows(asked.jacobian[where], asked.rigging[where], (asked.seats[where[0]],))
-    inference = hanging.inference
-    now = _sd(mixture(inference.posterior, inference.why, row).covariance)
-    best: NextRung | None = None
-    for do, what, columns, sd in _candidates(hanging):
-        then = float(np.sqrt(max(now**2 - _gain(hanging, row, columns, sd), 0.0)))
-        if then < _WORTH * now and (best is None or then < best.then_m / _TWO_SIDED):
-            best = NextRung(do, what, now * _TWO_SIDED, then * _TWO_SIDED)
-    return best
+    variance = float(hanging.inference.posterior.covariance(row)[0, 0])
+    rungs = list(_rungs(hanging, before))
+    left = [variance - _gain(hanging, row, rung) for rung in rungs]
+    best = int(np.argmin(left)) if left else -1
+    if best < 0 or left[best] > _WORTH**2 * variance:
+        return None
+    now, then = (_TWO_SIDED * max(each, 0.0) ** 0.5 for each in (variance, left[best]))
+    return NextRung(rungs[best].do, rungs[best].what, now, then)
 
 
-def _sd(covariance: FloatArray) -> float:
-    return float(np.sqrt(max(float(np.mean(covariance[:, 0, 0])), 0.0)))
-
-
-def _candidates(hanging: Hanging) -> Iterator[tuple[str, str, tuple[int, ...], float]]:
-    """What could be measured of each component: how, whose, the columns, and how well."""
+def _rungs(hanging: Hanging, before: Hanging | None) -> Iterator[_Rung]:
+    if before is not None and "pivot" in before.hung.settings:
+        yield _drop(before, "drop", 0.0)
+    if not hanging.hung.build.parts and "pivot" in hanging.hung.settings:
+        yield _drop(hanging, "two-marks", SECOND_MARK_M)
     parameters, day = hanging.inference.parameters, hanging.hung.day
     for part in hanging.hung.build.parts:
         name = part.component
         if parameters.kit.components[name].mass is None:
-            yield "weigh", name, tuple(b[0] for b in parameters.log_mass(name, day)), WEIGHED_SD
-        yield "edge", name, tuple(b[2] for b in parameters.cg(name, day)), ON_EDGE_SD_M
+            columns = [block[0] for block in parameters.log_mass(name, day)]
+            yield _Rung("weigh", name, _columns(hanging, columns), WEIGHED_SD**2)
+        columns = [block[2] for block in parameters.cg(name, day)]
+        yield _Rung("edge", name, _columns(hanging, columns), ON_EDGE_SD_M**2)
 
 
-def _gain(hanging: Hanging, row: Rows, columns: tuple[int, ...], sd: float) -> float:
-    """Variance that measuring the sum of these parameters would take off the asked row."""
-    jacobian = np.zeros((1, row.jacobian.shape[1]))
-    jacobian[0, list(columns)] = 1.0
+def _drop(hanging: Hanging, do: str, higher_m: float) -> _Rung:
+    """Three timings of a build, with its pivot that much higher, as one height."""
+    tree = hanging.tree
+    positions = hanging.positions_m.copy()
+    positions[tree.pivot] += tree.up * higher_m
+    rows = hanging.depth_rows(positions, exact=[tree.pivot])
+    k2 = float(hanging.hangs.gyration_m2[0])
+    per_s = float(height_slopes(_USUAL_S, FROM_HORIZONTAL, k2)[0])
+    timing = METHOD_SD_S["stopwatch"] ** 2 / _REPEATS
+    noise = per_s**2 * timing + tree.scales[tree.pivot].step ** 2
+    return _Rung(do, hanging.hung.build.id, rows, noise)
+
+
+def _columns(hanging: Hanging, columns: list[int]) -> Rows:
+    """The sum of some parameters, as a row."""
+    jacobian = np.zeros((1, len(hanging.inference.parameters)))
+    jacobian[0, columns] = 1.0
+    return Rows(jacobian, np.zeros((1, 3)), ({},))
+
+
+def _gain(hanging: Hanging, row: Rows, rung: _Rung) -> float:
+    """Variance that the rung would take off the asked row."""
     both = Rows(
-        np.concatenate([row.jacobian, jacobian]),
-        np.concatenate([row.rigging, np.zeros((1, 3))]),
-        (*row.seats, {}),
+        np.concatenate([row.jacobian, rung.row.jacobian]),
+        np.concatenate([row.rigging, rung.row.rigging]),
+        (*row.seats, *rung.row.seats),
     )
-    covariance = hanging.inference.posterior.covariance(both)
-    return float(covariance[0, 1] ** 2 / (covariance[1, 1] + sd**2))
+    covariance: FloatArray = hanging.inference.posterior.covariance(both)
+    return float(covariance[0, 1] ** 2 / (covariance[1, 1] + rung.noise))

@@ -71,8 +71,8 @@ def swap(
         If the wanted drop time lies beyond the travel.
     """
     asked = ask(library, build, changes, set_)
-    hung = [asked.before, asked.after, *(each for _, _, each in asked.states)]
-    inference = Inference(kit_for(library.logbook, hung, asked.parts), hung)
+    stands = [asked.before, asked.after, *(each for _, _, each in asked.states)]
+    inference = Inference(kit_for(library.logbook, stands, asked.parts), stands)
     start, end, *ways = inference.stands
     wanted_s = wanted_drop(wanted, asked.standing.build, start)
     placed = place(end, free_adjusters(end.tree, free, hold), wanted_s)
@@ -80,13 +80,18 @@ def swap(
         passage(after, parts, way)
         for (after, parts, _), way in zip(asked.states, ways, strict=True)
     ]
-    answer = _answer(asked, end, placed, passages, wanted_s)
+    answer = _answer(asked, (start, end), placed, passages, wanted_s)
     return replace(answer, saved=_save(library, asked, answer, save)) if save else answer
 
 
 def _answer(
-    asked: Asked, end: Hanging, placed: Placed, passages: list[Passage], wanted_s: float
+    asked: Asked,
+    hung: tuple[Hanging, Hanging],
+    placed: Placed,
+    passages: list[Passage],
+    wanted_s: float,
 ) -> SwapAnswer:
+    start, end = hung
     first, clamped = first_mark(end, placed)
     pivot = next(move for move in placed.moves if move.name == "pivot")
     hangs = placed.settled.hangs
@@ -113,7 +118,7 @@ def _answer(
         passages=passages,
         steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages)),
         vernier=vernier(end, placed.settled, depth),
-        next_rung=next_rung(end, placed.settled, wanted_s),
+        next_rung=next_rung(end, placed.settled, wanted_s, start),
         loads=loads,
         evidence=evidence,
         cautions=tuple(_cautions(end, asked.exchanged, wanted_s, evidence.drops)),
@@ -132,9 +137,9 @@ def _cautions(end: Hanging, exchanged: Exchanged, wanted_s: float, drops: int) -
 
 def _save(library: Library, asked: Asked, answer: SwapAnswer, name: str) -> str:
     """Record the build after the swap, its adjusters where the answer puts them."""
-    settings = {move.name: move.set_m for move in answer.moves if move.from_m is not None or move.free}
+    settings = {
+        move.name: move.set_m for move in answer.moves if move.from_m is not None or move.free
+    }
     settings["pivot"] = answer.first.pivot_m
-    build = replace(
-        asked.after.build, id=name, settings=settings, wanted_drop=answer.wanted_s
-    )
+    build = replace(asked.after.build, id=name, settings=settings, wanted_drop=answer.wanted_s)
     return library.record(build)[0].id

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, listed
 from riglog.estimation.kit import Hung
 from riglog.jobs.exchange import Change, Exchanged, exchange, parse_change, part_named
 from riglog.jobs.passage import between
+from riglog.library import Standing
 from riglog.library.adjusters import adjusters_of, settings_given
 from riglog.library.clock import today
 
 if TYPE_CHECKING:
-    from riglog.library import Library, Standing
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from riglog.library import Library
     from riglog.records import Adjuster, Build, Setting
 
 # What stands for the build in question among the versions.
@@ -39,9 +41,7 @@ class Asked:
         return sorted({p.component for b in builds for p in b.parts if p.id in names})
 
 
-def ask(
-    library: Library, build: str | None, changes: Sequence[str], set_: Sequence[str]
-) -> Asked:
+def ask(library: Library, build: str | None, changes: Sequence[str], set_: Sequence[str]) -> Asked:
     """The question in nouns; ``set_`` says where adjusters stand, if not where they were left.
 
     Raises

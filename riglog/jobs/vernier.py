@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from riglog.estimation.inference import Hanging
-from riglog.estimation.settle import Settled
+from typing import TYPE_CHECKING
+
 from riglog.jobs.answers import Vernier
 from riglog.jobs.placing import time_of
+
+if TYPE_CHECKING:
+    from riglog.estimation.inference import Hanging
+    from riglog.estimation.settle import Settled
 
 # A step of the pivot that changes the drop by more than this calls for something finer [s].
 TOO_COARSE_S = 0.2

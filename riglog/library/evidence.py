@@ -7,7 +7,6 @@ library. The estimator then takes the best of them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -17,6 +16,8 @@ from riglog.library.standing import reading_of
 from riglog.records import Build, Component, Rig, from_body
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
     from riglog.logbook.entry import Entry
     from riglog.logbook.reads import Reader
 
