@@ -103,6 +103,20 @@ class Database:
             raise
 
     @contextmanager
+    def part(self) -> Iterator[None]:
+        """All or nothing within a write, so that a caller may go on after a refusal."""
+        self.run("SAVEPOINT part")
+        try:
+            yield
+            self.run("RELEASE part")
+        except BaseException:
+            # After some failures SQLite has undone the whole write already.
+            with suppress(sqlite3.Error):
+                self._connection.execute("ROLLBACK TO part")
+                self._connection.execute("RELEASE part")
+            raise
+
+    @contextmanager
     def snapshot(self) -> Iterator[None]:
         """Every read inside sees the same state; writers wait until it ends."""
         if self._connection.in_transaction:

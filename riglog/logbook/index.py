@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from riglog.logbook.connection import Database
     from riglog.logbook.entry import Body, Entry
 
+_TEXTS = 1000
 _PARENT = """
 SELECT e.seq, e.kind, e.subject, v.number
 FROM entries AS e
@@ -31,9 +32,10 @@ class Index:
     def __init__(self, database: Database) -> None:
         self._database = database
         self._uses: dict[str, frozenset[str]] = {}
+        self._texts: list[tuple[int, str]] = []
 
     def file(self, entry: Entry) -> None:
-        """Make an entry findable.
+        """Make an entry findable; by its words after ``finish``.
 
         Raises
         ------
@@ -45,10 +47,17 @@ class Index:
             "INSERT INTO uses (component, entry) VALUES (?, ?)",
             [(thing, entry.seq) for thing in sorted(self._uses_of(entry.kind, entry.body))],
         )
-        self._database.run(
-            "INSERT INTO words (rowid, text) VALUES (?, ?)",
-            (entry.seq, derive.text(entry.subject, entry.author, entry.body)),
-        )
+        self._texts.append((entry.seq, derive.text(entry.subject, entry.author, entry.body)))
+        if len(self._texts) == _TEXTS:
+            self.finish()
+
+    def finish(self) -> None:
+        """File the words of what was filed.
+
+        Other writes in between make the full text put what it has on the disk each time.
+        """
+        self._database.run_many("INSERT INTO words (rowid, text) VALUES (?, ?)", self._texts)
+        self._texts.clear()
 
     def _place(self, entry: Entry) -> None:
         """Number the entry and supersede its parents."""
@@ -76,8 +85,9 @@ class Index:
     def _uses_of_version(self, version: str) -> frozenset[str]:
         if version not in self._uses:
             row = self._database.row("SELECT kind, body FROM entries WHERE id = ?", (version,))
-            # A version that is not here tells nothing; the audit says so.
-            self._uses[version] = self._own(*row) if row else frozenset()
+            if row is None:
+                return frozenset()  # not here, or not yet; the audit says so
+            self._uses[version] = self._own(*row)
         return self._uses[version]
 
     def _own(self, kind: str, body: str) -> frozenset[str]:

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
 
-    from riglog.logbook.connection import Database
 
 _INSERT = """
 INSERT INTO entries (id, kind, subject, at, author, parents, body) VALUES (?, ?, ?, ?, ?, ?, ?)"""
@@ -108,12 +107,10 @@ class Logbook(Reader):
 class Transaction(Reader):
     """What can be written, and everything that can be read, within one write."""
 
-    def __init__(self, database: Database) -> None:
-        super().__init__(database)
-        self._index = Index(database)
-
     def append(self, drafts: Iterable[Draft]) -> list[Entry]:
-        """Append entries, parents before children; those of drafts that are in it already too.
+        """Append entries, all or none, parents before children; answer with the entries.
+
+        A draft that equals an entry of the log is not appended again; the answer is that entry.
 
         Raises
         ------
@@ -122,15 +119,19 @@ class Transaction(Reader):
         ValueError
             If a body cannot be written as canonical JSON.
         """
-        return [self._append(draft.envelope) for draft in drafts]
+        index = Index(self._database)
+        with self._database.part():
+            entries = [self._append(draft.envelope, index) for draft in drafts]
+            index.finish()
+        return entries
 
-    def _append(self, envelope: Envelope) -> Entry:
+    def _append(self, envelope: Envelope, index: Index) -> Entry:
         entry_id = envelope.id
         if row := self._database.row(_SEQ, (entry_id,)):
             return Entry.of(row[0], entry_id, envelope)
         seq = self._database.run(_INSERT, (entry_id, *envelope))
         entry = Entry.of(seq, entry_id, envelope)
-        self._index.file(entry)
+        index.file(entry)
         return entry
 
     def choose(self, author: str, build: str) -> None:

@@ -59,7 +59,7 @@ SELECT e.* FROM entries AS p
 JOIN edges AS x ON x.parent = p.seq
 JOIN entries AS e ON e.seq = x.child
 WHERE p.id = ? ORDER BY e.seq"""
-# CROSS JOIN keeps SQLite from walking the log in order to avoid a sort.
+# CROSS JOIN keeps the order of the tables, whatever somebody's ANALYZE says of their sizes.
 _USING = """
 SELECT e.* FROM uses AS u CROSS JOIN entries AS e ON e.seq = u.entry
 WHERE u.component = ? AND u.entry < ? AND e.kind = ?

@@ -65,6 +65,7 @@ def _refill(database: Database) -> int:
     index, walk = Index(database), Walk(database)
     for entry in walk:
         index.file(entry)
+    index.finish()
     if walk.damage:
         raise _damaged(database, str(walk.damage[0]))
     return walk.sound

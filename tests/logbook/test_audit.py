@@ -7,7 +7,7 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 import pytest
-from logbook.kit import AT, NO_SUCH, build, draft, fill, reading, record
+from logbook.kit import AT, NO_SUCH, build, component, draft, fill, reading, record
 
 from riglog.errors import LibraryError
 from riglog.logbook import Entry, Logbook, schema
@@ -160,6 +160,20 @@ def test_a_derived_table_that_does_not_follow_from_the_entries_is_damage(
     assert "--rebuild" in damage[f"table {table}"].mend
     # A wrong edge is also a wrong head.
     assert set(damage) <= {f"table {table}", "table versions"}
+
+
+def test_words_that_a_list_shows_and_no_search_finds_are_noticed(path: Path) -> None:
+    with Logbook.create(path) as log:
+        record(log, *(component(f"lens-{n}", note=f"word{n:05d}") for n in range(600)))
+    with closing(sqlite3.connect(path)) as stranger:
+        stranger.execute("DELETE FROM words_idx WHERE term = (SELECT max(term) FROM words_idx)")
+        stranger.execute("CREATE VIRTUAL TABLE temp.t USING fts5vocab (main, words, row)")
+        assert ("word00599",) in stranger.execute("SELECT term FROM temp.t").fetchall()
+        stranger.commit()
+    with Logbook.open(path) as log:
+        assert log.search("word00599") == []
+    (damage,) = audit(path).damage
+    assert "word00599" in damage.what
 
 
 @pytest.mark.parametrize(

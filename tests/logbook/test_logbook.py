@@ -5,6 +5,7 @@ from logbook.kit import NO_SUCH, build, component, draft, reading, record, rig
 
 from riglog.errors import AmbiguousError, NotFoundError
 from riglog.logbook import Entry, Logbook
+from riglog.logbook.audit import audit
 
 
 def test_what_was_appended_is_read_back_after_reopening(log: Logbook) -> None:
@@ -37,6 +38,17 @@ def test_an_entry_without_its_parent_is_refused_and_nothing_of_its_batch_stays(
     assert log.search("lens") == []
     (entry,) = record(log, component("lens-75"))
     assert entry.seq == 1
+
+
+def test_after_a_refusal_a_write_can_go_on(log: Logbook) -> None:
+    with log.writing() as transaction:
+        (first,) = transaction.append([component("lens-35", note="soft")])
+        with pytest.raises(NotFoundError):
+            transaction.append([component("lens-75", note="sharp"), component("x", NO_SUCH)])
+        (second,) = transaction.append([component("lens-99", note="new")])
+    assert list(log.log()) == [first, second]
+    assert (log.search("soft"), log.search("sharp"), log.search("new")) == ([first], [], [second])
+    assert audit(log._database.path) == (2, ())
 
 
 def test_a_parent_may_stand_earlier_in_the_same_batch(log: Logbook) -> None:
