@@ -173,7 +173,8 @@ def test_words_that_a_list_shows_and_no_search_finds_are_noticed(path: Path) -> 
     with Logbook.open(path) as log:
         assert log.search("word00599") == []
     (damage,) = audit(path).damage
-    assert "word00599" in damage.what
+    assert damage.where == "table words"
+    assert "words wrongly, such as word00" in damage.what
 
 
 @pytest.mark.parametrize(
