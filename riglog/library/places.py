@@ -33,8 +33,13 @@ def _path(name: str, source: str) -> Path:
     return Path(name).expanduser()
 
 
-def author_name(given: str | None = None) -> str:
+def author_name(given: str | None = None, *, needed: bool = True) -> str:
     """Who records: the one given, else RIGLOG_AUTHOR, else the login name.
+
+    Parameters
+    ----------
+    needed
+        Whether somebody must be named; else nobody is "".
 
     Raises
     ------
@@ -42,17 +47,20 @@ def author_name(given: str | None = None) -> str:
         If the name is empty, too long, or holds what does not print.
     """
     name = given if given is not None else os.environ.get("RIGLOG_AUTHOR") or _login()
-    return _checked(" ".join(name.split()))
+    if name is not None:
+        return _checked(" ".join(name.split()))
+    if needed:
+        raise CallError("the login has no name here", hint="say who records, as --author kim")
+    return ""
 
 
-def _login() -> str:
+def _login() -> str | None:
     from getpass import getuser
 
     try:
         return getuser()
-    except (OSError, KeyError, ImportError) as error:  # no such user, or a system without users
-        hint = "say who records, as --author kim"
-        raise CallError("the login has no name here", hint=hint) from error
+    except (OSError, KeyError, ImportError):  # no such user, or a system without users
+        return None
 
 
 def _checked(name: str) -> str:

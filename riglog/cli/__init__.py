@@ -1,0 +1,31 @@
+"""The command line: words in, one job, its answer out.
+
+``app`` the commands; ``group`` and ``call`` what they share; ``output`` the only place that
+prints; ``failures`` errors to words, JSON and exit status.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+INTERRUPTED = 130
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command; its exit status.
+
+    Parameters
+    ----------
+    words
+        What follows the program's name; by default what this process was called with.
+    """
+    try:
+        from riglog.cli.failures import run
+
+        return run(list(sys.argv[1:] if words is None else words))
+    except KeyboardInterrupt:
+        return INTERRUPTED

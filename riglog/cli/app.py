@@ -1,0 +1,55 @@
+"""The program: its commands, in the order in which help shows them."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Annotated, Any
+
+from typer import Exit, Option, Typer
+
+from riglog.cli import output
+from riglog.cli.group import Group
+
+app = Typer(
+    cls=Group,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        output.say(f"riglog {version('riglog')}")
+        raise Exit
+
+
+@app.callback()
+def riglog(
+    version: Annotated[
+        bool,
+        Option("--version", help="Say which version this is.", callback=_version, is_eager=True),
+    ] = False,
+) -> None:
+    """Where do pivot, stage and battery go now? A logbook for rigs that hang from a pivot.
+
+    \b
+    Example:
+      riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s
+      riglog swap a-cam lens-35=lens-75 --drop 3s
+
+    Quantities take their unit, as 487mm, 18 3/8in or 3.1s; bare figures are seconds, or what the
+    rig's scale is engraved in. Exit status: 0 done, 2 the words are wrong, 3 there is no answer,
+    4 the library cannot be used, 5 busy, try again.
+    """  # noqa: D301 # \b keeps the lines below it as they are
+
+
+def program() -> Any:
+    """The commands, ready to be run."""
+    from typer.main import get_command
+
+    for name in ("questions", "kit"):  # they add their commands, in this order
+        import_module(f"riglog.cli.{name}")
+    return get_command(app)

@@ -1,0 +1,74 @@
+"""What every command shares: which library, who asks, and how the answer is wanted."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from riglog.cli import output
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from riglog.library import Library
+
+
+@dataclass(slots=True)
+class Call:
+    """The options that stand behind any command, or before it."""
+
+    db: str | None = None
+    author: str | None = None
+    json: bool = False
+
+    @property
+    def path(self) -> Path:
+        """The library file."""
+        from riglog.library.places import library_path
+
+        return library_path(self.db)
+
+    def who(self, *, needed: bool = True) -> str:
+        """The author; empty where nobody is logged in and it does not matter."""
+        from riglog.library.places import author_name
+
+        return author_name(self.author, needed=needed)
+
+    @contextmanager
+    def reading(self) -> Iterator[Library]:
+        """The library, as it is now."""
+        from riglog.library import Library
+
+        with Library.open(self.path, self.who(needed=False)) as library:
+            yield library
+
+    @contextmanager
+    def writing(self) -> Iterator[Library]:
+        """The library, to record in."""
+        from riglog.library import Library
+
+        with Library.open(self.path, self.who(), write=True) as library:
+            yield library
+
+    @contextmanager
+    def starting(self) -> Iterator[Library]:
+        """The library, to record in; a new one where there is none."""
+        from riglog.library import Library
+
+        path, who = self.path, self.who()
+        new = not path.exists()
+        with Library.create(path, who) as library:
+            if new:
+                output.complain(f"A new library: {path}")
+            yield library
+
+    def answer(self, found: object) -> None:
+        """Print an answer as it is wanted."""
+        from riglog import wording
+
+        if self.json:
+            output.tell(wording.tell(found))
+        else:
+            output.say(wording.say(found))

@@ -1,0 +1,120 @@
+"""Commands about what the library holds."""
+
+from __future__ import annotations
+
+from pathlib import Path  # noqa: TC003 # typer reads the hints
+from typing import Annotated
+
+from typer import Argument, Context, Option
+
+from riglog.cli.app import app
+from riglog.cli.group import command
+
+
+@command(app, "riglog demo")
+def demo(
+    ctx: Context,
+    keep: Annotated[
+        Path | None, Option(metavar="DIR", help="Leave the library and its documents there.")
+    ] = None,
+) -> None:
+    """Build a small library and answer a lens swap on it."""
+    from riglog.jobs.demo import demo
+
+    ctx.obj.answer(demo(keep))
+
+
+@command(app, "riglog init", "riglog init --db kits/house.db")
+def init(ctx: Context) -> None:
+    """Make a library; one that is there stays as it is."""
+    from riglog.jobs.init import init
+
+    ctx.obj.answer(init(ctx.obj.path, ctx.obj.who(needed=False)))
+
+
+@command(app, "riglog add kit.yaml", "riglog add kits/*.yaml --dry-run")
+def add(
+    ctx: Context,
+    files: Annotated[
+        list[str], Argument(metavar="FILE...", help="Kit documents; - is standard input.")
+    ],
+    dry_run: Annotated[bool, Option("--dry-run", help="Check them, and record nothing.")] = False,
+) -> None:
+    """Check kit documents and record them, all or nothing."""
+    from riglog.jobs.add import add
+
+    with ctx.obj.reading() if dry_run else ctx.obj.writing() as library:
+        answer = add(library, files, dry_run=dry_run)
+    ctx.obj.answer(answer)
+
+
+@command(app, "riglog list builds")
+def list_(
+    ctx: Context,
+    kind: Annotated[
+        str, Argument(metavar="KIND", help="components, rigs, builds or readings.")
+    ] = "builds",
+) -> None:
+    """What there is: components, rigs, builds or readings."""
+    from riglog.jobs.listing import list_
+
+    with ctx.obj.reading() as library:
+        answer = list_(library, kind)
+    ctx.obj.answer(answer)
+
+
+@command(app, "riglog show a-cam", "riglog show a-cam@2 > a-cam.yaml")
+def show(
+    ctx: Context,
+    thing: Annotated[
+        str,
+        Argument(
+            metavar="ID[@VERSION]", help="A component, rig or build; or a reading, by its entry."
+        ),
+    ],
+) -> None:
+    """What one thing says, as a kit document."""
+    from riglog.jobs.show import show
+
+    with ctx.obj.reading() as library:
+        answer = show(library, thing)
+    ctx.obj.answer(answer)
+
+
+@command(app, "riglog history a-cam")
+def history(
+    ctx: Context,
+    thing: Annotated[str, Argument(metavar="ID", help="A component, rig or build.")],
+) -> None:
+    """How a thing came about: versions and readings, newest first."""
+    from riglog.jobs.history import history
+
+    with ctx.obj.reading() as library:
+        answer = history(library, thing)
+    ctx.obj.answer(answer)
+
+
+@command(app, "riglog use a-cam")
+def use(
+    ctx: Context,
+    build: Annotated[str, Argument(metavar="BUILD", help="Its id, or a part of it.")],
+) -> None:
+    """Take a build in use, for commands that name none."""
+    from riglog.jobs.use import use
+
+    with ctx.obj.writing() as library:
+        answer = use(library, build)
+    ctx.obj.answer(answer)
+
+
+@command(app, "riglog audit")
+def audit(
+    ctx: Context,
+    rebuild: Annotated[
+        bool, Option("--rebuild", help="Make all but the entries anew first.")
+    ] = False,
+) -> None:
+    """Check that every entry is as it was recorded."""
+    from riglog.jobs.audit import audit
+
+    ctx.obj.answer(audit(ctx.obj.path, rebuild=rebuild))

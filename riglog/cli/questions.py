@@ -1,0 +1,161 @@
+"""Commands about the balance: where things go, what is to be expected, what a drop test says."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated
+
+from typer import Argument, Context, Option
+
+from riglog.cli.app import app
+from riglog.cli.group import command
+
+# A time, or a slip in one: a figure, and letters at most behind it.
+_TIME = re.compile(r"[-+]?[0-9.][0-9.,/ ]*[^\W\d_]*")
+
+Build = Annotated[
+    str | None, Argument(metavar="[BUILD]", help="Its id, or a part of it; else the one in use.")
+]
+
+
+@command(
+    app,
+    "riglog swap a-cam lens-35=lens-75 --drop 3s",
+    "riglog swap a-cam lens-35=lens-75 block-battery= =monitor-7@base",
+)
+def swap(
+    ctx: Context,
+    words: Annotated[
+        list[str],
+        Argument(metavar="[BUILD] OLD=NEW...", help="What comes off, and what goes on instead."),
+    ],
+    drop: Annotated[
+        str | None, Option(metavar="TIME", help="Drop time wanted; else the build's own.")
+    ] = None,
+    free: Annotated[
+        list[str] | None, Option(metavar="ADJUSTER", help="Let this one move too.")
+    ] = None,
+    hold: Annotated[
+        list[str] | None, Option(metavar="ADJUSTER", help="Leave this one where it is.")
+    ] = None,
+    set_: Annotated[
+        list[str] | None,
+        Option("--set", metavar="ADJUSTER=READING", help="Where it stands now, if moved since."),
+    ] = None,
+    save: Annotated[str | None, Option(metavar="ID", help="Record the result as a build.")] = None,
+) -> None:
+    """Where does everything go after a swap.
+
+    OLD=NEW puts NEW where OLD sits; OLD=NEW@MOUNT puts it on that mount, =NEW@MOUNT adds it, OLD=
+    takes OLD off. Without BUILD the one in use is meant.
+    """
+    from riglog.jobs.swap import swap
+
+    build = None if "=" in words[0] else words[0]
+    changes = words if build is None else words[1:]
+    with ctx.obj.writing() if save else ctx.obj.reading() as library:
+        answer = swap(
+            library,
+            build,
+            changes,
+            wanted=drop,
+            free=free or [],
+            hold=hold or [],
+            set_=set_ or [],
+            save=save,
+        )
+    ctx.obj.answer(answer)
+
+
+@command(app, "riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s")
+def drop(
+    ctx: Context,
+    words: Annotated[
+        list[str], Argument(metavar="[BUILD] TIME...", help="Drop times at one mark, in seconds.")
+    ],
+    mark: Annotated[
+        str | None, Option(metavar="READING", help="Where the pivot stands; else where it stood.")
+    ] = None,
+    want: Annotated[
+        str | None, Option(metavar="TIME", help="Drop time to move to; else the build's own.")
+    ] = None,
+    method: Annotated[
+        str | None, Option(metavar="METHOD", help="counted, stopwatch, clip or sensor.")
+    ] = None,
+    nose: Annotated[
+        str | None, Option("--from", metavar="up|down", help="Which way the nose pointed.")
+    ] = None,
+    fps: Annotated[str | None, Option(metavar="RATE", help="Frame rate of the clip.")] = None,
+    release: Annotated[
+        str | None, Option(metavar="ANGLE", help="Let go at this angle from upright; else 90deg.")
+    ] = None,
+    on: Annotated[
+        str | None, Option(metavar="WHEN", help="When it was, as 2026-03-14T09:10; else now.")
+    ] = None,
+    note: Annotated[str | None, Option(metavar="TEXT", help="A word to remember.")] = None,
+    tag: Annotated[list[str] | None, Option(metavar="TAG", help="To find it by.")] = None,
+    type_: Annotated[
+        str | None, Option("--type", metavar="post|ring", help="Of a rig not listed yet.")
+    ] = None,
+) -> None:
+    """Record a drop test and answer with the fine move.
+
+    A name that is new begins a rig of which nothing is listed, and a library where there is none.
+    Without BUILD the one in use is meant.
+    """
+    from riglog.jobs.drop import drop
+    from riglog.jobs.questions import DropQuestion
+
+    build = None if _TIME.fullmatch(words[0]) else words[0]
+    question = DropQuestion(
+        build=build,
+        times=tuple(words if build is None else words[1:]),
+        mark=mark,
+        want=want,
+        method=method,
+        nose=nose,
+        fps=fps,
+        note=note,
+        tags=tuple(tag or ()),
+        on=on,
+        type=type_,
+        release=release,
+    )
+    with ctx.obj.starting() as library:
+        answer = drop(library, question)
+    ctx.obj.answer(answer)
+
+
+@command(app, "riglog predict a-cam", "riglog predict a-cam --mark 490mm")
+def predict(
+    ctx: Context,
+    build: Build = None,
+    mark: Annotated[
+        str | None, Option(metavar="READING", help="With the pivot there; else where it stands.")
+    ] = None,
+) -> None:
+    """Drop time, lean, weight and margin of a build where it stands."""
+    from riglog.jobs.predict import predict
+
+    with ctx.obj.reading() as library:
+        answer = predict(library, build, mark)
+    ctx.obj.answer(answer)
+
+
+@command(app, "riglog neutral 487mm=3.0 495mm=1.8 --want 5s")
+def neutral(
+    ctx: Context,
+    marks: Annotated[
+        list[str], Argument(metavar="MARK=TIME...", help="Drop times at two marks or more.")
+    ],
+    want: Annotated[
+        str | None, Option(metavar="TIME", help="Drop time to find the mark of.")
+    ] = None,
+) -> None:
+    """Neutral, and any drop time's mark, from drop times alone.
+
+    It takes no library and no weights. Repeats at one mark: 487mm=3.1,3.0,3.2.
+    """
+    from riglog.jobs.neutral import neutral
+
+    ctx.obj.answer(neutral(marks, want))
