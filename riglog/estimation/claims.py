@@ -15,6 +15,7 @@ from riglog.estimation.priors import (
 )
 from riglog.mechanics.pendulum import swing_factor
 from riglog.records import BalancePoint, Drop, HangsUpright, Lean, Weight
+from riglog.records.reading import HORIZONTAL
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -42,6 +43,8 @@ class Claim:
     sd: float
     factor: float = 0.0
     nose: int = 0
+    release: float = HORIZONTAL
+    stop: float = 0.0
 
 
 def claims(
@@ -57,7 +60,10 @@ def claims(
             sd = timing_sd[logged.author, reading.method] / len(reading.times) ** 0.5
             factor = drop_factor(reading)
             nose = {"down": 1, "up": -1, None: 0}[reading.nose]
-            yield Claim(index, "drop", float(np.mean(reading.times)), sd, factor, nose)
+            yield Claim(
+                index, "drop", float(np.mean(reading.times)), sd, factor, nose,
+                reading.release, reading.stop,
+            )  # fmt: skip
             if not nose:
                 yield Claim(index, "lean", 0.0, TRIM_AT_DROP_RAD)
                 yield Claim(index, "side", 0.0, TRIM_AT_DROP_RAD)

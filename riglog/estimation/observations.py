@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from riglog.estimation.kit import Logged
     from riglog.estimation.stands import Stand, Stands
     from riglog.estimation.tree import Tree
+from riglog.mechanics.pivot import height_gradient
 
 FloatArray = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.intp]
@@ -39,6 +40,8 @@ Indices = npt.NDArray[np.intp]
 _LEAST_DEPTH_M = 0.0003
 # The time that the noise of a timing is taken at is the predicted one, within these of the timed.
 _LEAST_SHARE, _GREATEST_SHARE = 0.6, 1.7
+# A rig is let go with its center of gravity at most this share of its depth off trim.
+_MOST_OFF = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,19 +138,36 @@ class Telling:
         time, sd = (np.array([getattr(c, name) for c in told]) for name in ("value", "sd"))
         factor = np.array([claim.factor for claim in told])
         k2 = self.hangs.gyration_m2[at]
-        depth = self._depth(at)
-        friction = FRICTION_SHIFT * self.friction_m
-        self.residual[at] = depth - friction - height(time, factor, k2)
-        per_k2 = height_slopes(time, factor, k2)[1]
+        depth = self._depth(at) - FRICTION_SHIFT * self.friction_m
+        self.residual[at] = depth - height(time, factor, k2)
         # The slope where the rig is believed to drop, not where this one timing happened to fall.
         least = height(_GREATEST_SHARE * time, factor, k2)
-        believed = drop(np.maximum(depth - friction, least), factor, k2)
+        believed = drop(np.maximum(depth, least), factor, k2)
         per_s = height_slopes(np.maximum(believed, _LEAST_SHARE * time), factor, k2)[0]
         self.noise[at] = np.square(per_s * sd)
         self.weights.cg[at, 2] = -self.tree.up
-        self.weights.gyration[at] = -per_k2
+        self.weights.gyration[at] = -height_slopes(time, factor, k2)[1]
         self.pivot[at] = self.tree.up
         self.friction[at] = -FRICTION_SHIFT * self.per_newton_m
+        for index, claim in zip(at, told, strict=True):
+            if claim.nose:
+                self._off_trim(index, claim)
+
+    def _off_trim(self, index: int, claim: Claim) -> None:
+        """A drop that says which way its nose pointed also tells how far off trim it was."""
+        k2 = float(self.hangs.gyration_m2[index])
+        near = float(height(claim.value, claim.factor, k2))
+        forward = float(self.hangs.cg_m[index, 0]) - self.tree.rig.pivot_at[0]
+        # Further off it would not be told from a drop of another rig; the fit comes back inside.
+        x_m = min(max(forward, -_MOST_OFF * near), _MOST_OFF * near)
+        slopes = height_gradient(
+            claim.value, k2, x_m=x_m, nose=claim.nose, release_rad=claim.release,
+            stop_rad=claim.stop,
+        )  # fmt: skip
+        told = float(slopes.d_m) + float(slopes.per_x) * (forward - x_m)
+        self.residual[index] += near - told
+        self.weights.cg[index, 0] = -float(slopes.per_x)
+        self.weights.gyration[index] = -float(slopes.per_k2)
 
     def _height(self, at: Indices, told: Sequence[Claim]) -> None:
         scale = self.tree.scales[self.tree.pivot].scale

@@ -118,7 +118,7 @@ class Parameters:
     def usual_cg(self, name: str, day: str) -> FloatArray:
         """Prior center of gravity, (3,) [m], in the component's frame and its usual state."""
         blocks = [[self._mean[column] for column in block] for block in self.cg(name, day)]
-        return np.array(blocks).sum(axis=0)
+        return np.asarray(np.array(blocks).sum(axis=0))
 
     def place(self, key: Hashable, sd: float | None) -> Columns:
         """Columns of the error of a mount's or an offset's position, zero on average."""

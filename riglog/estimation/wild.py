@@ -82,9 +82,10 @@ def _log_odds(posterior: Posterior, wild: npt.NDArray[np.intp]) -> FloatArray:
     picked = _pick((posterior.precision @ posterior.innovation)[None], wild)[:, 0]
     gain = 0.5 * np.einsum("hi,hij,hj->h", picked, np.linalg.inv(inner), picked)
     # 1/V + S_ii >= 1/V and the determinant is that of V (1/V + S) without its empty slots.
-    _, log_det = np.linalg.slogdet(WILD_SD_M**2 * inner)
+    log_det = np.asarray(np.linalg.slogdet(WILD_SD_M**2 * inner)[1])
     count = np.sum(wild >= 0, axis=1)
-    return gain - 0.5 * log_det + count * np.log(WILD_SHARE / (1 - WILD_SHARE))
+    odds: FloatArray = gain - 0.5 * log_det + count * np.log(WILD_SHARE / (1 - WILD_SHARE))
+    return odds
 
 
 def _inner(posterior: Posterior, wild: npt.NDArray[np.intp]) -> FloatArray:
