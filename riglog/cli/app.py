@@ -1,21 +1,18 @@
-"""The program: its commands, in the order in which help shows them."""
+"""The program as a whole, and what stands before a command."""
 
 from __future__ import annotations
 
 from importlib import import_module
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from typer import Exit, Option, Typer
+from typer.main import get_command
 
 from riglog.cli import output
-from riglog.cli.group import Group
+from riglog.cli.group import COMMANDS, Group, add_commands
 
-app = Typer(
-    cls=Group,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
-)
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 
 def _version(wanted: bool) -> None:
@@ -26,7 +23,6 @@ def _version(wanted: bool) -> None:
         raise Exit
 
 
-@app.callback()
 def riglog(
     version: Annotated[
         bool,
@@ -46,10 +42,16 @@ def riglog(
     """  # noqa: D301 # \b keeps the lines below it as they are
 
 
-def program() -> Any:
-    """The commands, ready to be run."""
-    from typer.main import get_command
-
+def program(words: Sequence[str]) -> Any:
+    """The program, ready to be run: with one command if the words begin with it, else with all."""
     for name in ("questions", "kit"):  # they add their commands, in this order
         import_module(f"riglog.cli.{name}")
+    app = Typer(
+        cls=Group,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+    )
+    app.callback()(riglog)
+    add_commands(app, words[:1] if words and words[0] in COMMANDS else COMMANDS)
     return get_command(app)

@@ -29,13 +29,16 @@ def _status(words: Sequence[str]) -> int:
 
     try:
         # Nobody who types the name alone has done anything wrong.
-        status = program().main(
-            list(words) or ["--help"], prog_name="riglog", standalone_mode=False
-        )
+        given = list(words) or ["--help"]
+        status = program(given).main(given, prog_name="riglog", standalone_mode=False)
     except RiglogError as error:
         return report(error, as_json=_wants_json(words))
     except TyperException as error:
         return report(call_error(error), as_json=_wants_json(words))
+    except SystemExit as end:
+        if end.code == 1:  # typer's way to say that nobody reads the help any more
+            raise output.ClosedError from end
+        raise
     return int(status or 0)
 
 

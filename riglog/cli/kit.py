@@ -7,11 +7,10 @@ from typing import Annotated
 
 from typer import Argument, Context, Option
 
-from riglog.cli.app import app
 from riglog.cli.group import command
 
 
-@command(app, "riglog demo")
+@command("riglog demo")
 def demo(
     ctx: Context,
     keep: Annotated[
@@ -24,7 +23,7 @@ def demo(
     ctx.obj.answer(demo(keep))
 
 
-@command(app, "riglog init", "riglog init --db kits/house.db")
+@command("riglog init", "riglog init --db kits/house.db")
 def init(ctx: Context) -> None:
     """Make a library; one that is there stays as it is."""
     from riglog.jobs.init import init
@@ -32,7 +31,7 @@ def init(ctx: Context) -> None:
     ctx.obj.answer(init(ctx.obj.path, ctx.obj.who(needed=False)))
 
 
-@command(app, "riglog add kit.yaml", "riglog add kits/*.yaml --dry-run")
+@command("riglog add kit.yaml", "riglog add kits/*.yaml --dry-run")
 def add(
     ctx: Context,
     files: Annotated[
@@ -48,7 +47,7 @@ def add(
     ctx.obj.answer(answer)
 
 
-@command(app, "riglog list builds")
+@command("riglog list builds")
 def list_(
     ctx: Context,
     kind: Annotated[
@@ -63,7 +62,7 @@ def list_(
     ctx.obj.answer(answer)
 
 
-@command(app, "riglog show a-cam", "riglog show a-cam@2 > a-cam.yaml")
+@command("riglog show a-cam", "riglog show a-cam@2 > a-cam.yaml")
 def show(
     ctx: Context,
     thing: Annotated[
@@ -81,7 +80,7 @@ def show(
     ctx.obj.answer(answer)
 
 
-@command(app, "riglog history a-cam")
+@command("riglog history a-cam")
 def history(
     ctx: Context,
     thing: Annotated[str, Argument(metavar="ID", help="A component, rig or build.")],
@@ -94,7 +93,7 @@ def history(
     ctx.obj.answer(answer)
 
 
-@command(app, "riglog use a-cam")
+@command("riglog use a-cam")
 def use(
     ctx: Context,
     build: Annotated[str, Argument(metavar="BUILD", help="Its id, or a part of it.")],
@@ -107,7 +106,7 @@ def use(
     ctx.obj.answer(answer)
 
 
-@command(app, "riglog audit")
+@command("riglog audit")
 def audit(
     ctx: Context,
     rebuild: Annotated[

@@ -6,6 +6,7 @@ import json
 import os
 import re
 import sys
+from contextlib import suppress
 from typing import Any, TextIO
 
 from riglog.errors import BusyError
@@ -29,8 +30,9 @@ def tell(value: Any) -> None:
 
 
 def complain(text: str) -> None:
-    """Print a word to the person, beside the answer."""
-    _write(sys.stderr, harmless(text))
+    """Print a word to the person, beside the answer; nobody can be told that this failed."""
+    with suppress(BusyError):
+        _write(sys.stderr, harmless(text))
 
 
 def harmless(text: str) -> str:

@@ -7,7 +7,6 @@ from typing import Annotated
 
 from typer import Argument, Context, Option
 
-from riglog.cli.app import app
 from riglog.cli.group import command
 
 # A time, or a slip in one: a figure, and letters at most behind it.
@@ -19,7 +18,6 @@ Build = Annotated[
 
 
 @command(
-    app,
     "riglog swap a-cam lens-35=lens-75 --drop 3s",
     "riglog swap a-cam lens-35=lens-75 block-battery= =monitor-7@base",
 )
@@ -67,7 +65,7 @@ def swap(
     ctx.obj.answer(answer)
 
 
-@command(app, "riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s")
+@command("riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s")
 def drop(
     ctx: Context,
     words: Annotated[
@@ -121,12 +119,12 @@ def drop(
         type=type_,
         release=release,
     )
-    with ctx.obj.starting() as library:
+    with ctx.obj.starting() if build else ctx.obj.writing() as library:
         answer = drop(library, question)
     ctx.obj.answer(answer)
 
 
-@command(app, "riglog predict a-cam", "riglog predict a-cam --mark 490mm")
+@command("riglog predict a-cam", "riglog predict a-cam --mark 490mm")
 def predict(
     ctx: Context,
     build: Build = None,
@@ -142,7 +140,7 @@ def predict(
     ctx.obj.answer(answer)
 
 
-@command(app, "riglog neutral 487mm=3.0 495mm=1.8 --want 5s")
+@command("riglog neutral 487mm=3.0 495mm=1.8 --want 5s")
 def neutral(
     ctx: Context,
     marks: Annotated[

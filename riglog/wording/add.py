@@ -36,7 +36,7 @@ def say(answer: AddAnswer) -> str:
     changed = [f"{each.id}@{each.name}" for each in new if each.what == "changed"]
     recorded = "Would record" if answer.dry_run else "Recorded"
     return layout.lines(
-        f"{recorded} {_counted(new) if new else 'nothing new'}.",
+        f"{recorded} {_counted(new)}." if new else "Nothing new.",
         f"New versions: {listed(changed, 'and')}." if changed else "",
         f"The same as before: {_counted(same)}." if same else "",
         *(message for _, message in warnings(answer)),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from statistics import fmean
 from typing import TYPE_CHECKING, Any
 
 from riglog.records import Component
@@ -10,6 +9,8 @@ from riglog.units import convert
 from riglog.wording import figures, kept, layout, objects, readings
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from riglog.jobs.listing import Built, ListAnswer, Read, Row, Thing
     from riglog.records import Rig
 
@@ -17,7 +18,7 @@ _HEADINGS = {
     "component": (("COMPONENT", "VERSION", "KIND", "MASS", "BY", "RECORDED", "WHO"), "<<<><<<"),
     "rig": (("RIG", "VERSION", "TYPE", "PIVOT", "RATED", "RECORDED", "WHO"), "<<<<><<"),
     "build": (("BUILD", "VERSION", "RIG", "MARK", "DROP", "WHEN", "WHO"), "<<<>><<"),
-    "reading": (("BUILD", "VERSION", "TAKEN", "MARK", "WHAT", "WHO", "ENTRY"), "<<<><<<"),
+    "reading": (("BUILD", "TAKEN", "MARK", "WHAT", "WHO", "ENTRY"), "<<><<<"),
 }
 _RIG_COLUMN = 14
 _WHAT_COLUMN = 26
@@ -69,17 +70,20 @@ def _build(row: Built) -> tuple[str, ...]:
         kept.version(row.kept),
         layout.shortened(row.noun.rig, _RIG_COLUMN),
         readings.mark(row.mark, row.pivot),
-        figures.seconds(fmean(drop.times)) if drop else "-",
+        figures.seconds(_mean(drop.times)) if drop else "-",
         kept.minute(drop.on if drop else row.kept.at),
         layout.shortened(layout.harmless(row.dropped_by or row.kept.author), 12),
     )
+
+
+def _mean(times_s: Sequence[float]) -> float:
+    return sum(times_s) / len(times_s)  # statistics costs 9 ms
 
 
 def _reading(row: Read) -> tuple[str, ...]:
     what = f"{row.noun.kind} {readings.figures_of(row.noun, row.pivot)}"
     return (
         row.noun.build,
-        kept.version(row.kept),
         kept.minute(row.noun.on),
         readings.mark(row.mark, row.pivot),
         layout.shortened(what, _WHAT_COLUMN),
@@ -141,7 +145,7 @@ def _build_json(row: Built) -> dict[str, Any]:
         "mode": row.noun.mode,
         "parts": [part.id for part in row.noun.parts],
         **readings.mark_json(row.mark),
-        "drop_s": fmean(drop.times) if drop else None,
+        "drop_s": _mean(drop.times) if drop else None,
         "dropped_on": drop.on if drop else None,
         "dropped_by": row.dropped_by or None,
     }

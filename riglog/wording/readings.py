@@ -50,12 +50,18 @@ def figures_of(reading: Reading, pivot: Adjuster) -> str:
 
 
 def _drop(drop: Drop) -> str:
-    times = f"{', '.join(_figure(time, 's') for time in drop.times)} s"
+    times = f"{', '.join(_alike(drop.times))} s"
     nose = f"nose {drop.nose}" if drop.nose else ""
     angle = _figure(drop.release, "deg")
     release = f"from {angle} deg" if drop.release != HORIZONTAL else ""
     method = drop.method if drop.method != "stopwatch" else ""
     return ", ".join(filter(None, (times, nose, release, method)))
+
+
+def _alike(times_s: Sequence[float]) -> list[str]:
+    """Times at as many decimals as the finest of them was written with."""
+    finest = max((_figure(time, "s").partition(".")[2] for time in times_s), key=len)
+    return [f"{time:.{len(finest)}f}" for time in times_s]
 
 
 def _angles(named: Mapping[str, float | None]) -> str:
