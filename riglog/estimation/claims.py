@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 
@@ -28,8 +27,7 @@ def drop_factor(drop: Drop) -> float:
     return float(swing_factor(np.array(drop.release), np.array(drop.stop)))
 
 
-@dataclass(frozen=True, slots=True)
-class Claim:
+class Claim(NamedTuple):
     """One thing that reading number ``reading`` says.
 
     ``value`` is a mean drop time [s], a position on the pivot's scale [m], the tangent of an

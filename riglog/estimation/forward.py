@@ -12,8 +12,7 @@ parallel-axis theorem vanish, which is why its gradient is as short as it is.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -26,8 +25,7 @@ FloatArray = npt.NDArray[np.float64]
 _ACROSS = np.array([1.0, 0.0, 1.0])
 
 
-@dataclass(frozen=True, slots=True)
-class Balance:
+class Balance(NamedTuple):
     """What hangs at each of k adjuster positions; leading axes of theta come first.
 
     Attributes
@@ -59,8 +57,7 @@ class Balance:
         return np.asarray(self.all_mass_kg.sum(axis=-1))
 
 
-@dataclass(frozen=True, slots=True)
-class Weights:
+class Weights(NamedTuple):
     """Coefficients of k sums: a (k, 3) of the center, b (k,) of k^2, e (k,) of the weight."""
 
     cg: FloatArray

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from statistics import NormalDist
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -13,8 +13,7 @@ COVERAGE = 0.95
 _NORMAL = NormalDist()
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(NamedTuple):
     """Mixture of normals about a quantity.
 
     Attributes
@@ -68,8 +67,7 @@ class Estimate:
         return self.quantile(rest), self.quantile(1 - rest)
 
 
-@dataclass(frozen=True, slots=True)
-class Plane:
+class Plane(NamedTuple):
     """Mixture of normals about two quantities: mean (h, 2), covariance (h, 2, 2)."""
 
     weight: FloatArray

@@ -8,8 +8,7 @@ figures would give intervals that are too narrow near neutral, where a time is f
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -44,8 +43,7 @@ _LEAST_SHARE, _GREATEST_SHARE = 0.6, 1.7
 _MOST_OFF = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class Evaluated:
+class Evaluated(NamedTuple):
     """All claims at one theta: residuals (k,), noise variances (k,) and their rows."""
 
     residual: FloatArray

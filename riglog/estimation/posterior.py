@@ -12,13 +12,15 @@ with the claims tells what they say about it, so that parts that nobody touched 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.observations import Evaluated, Observations
 from riglog.estimation.rows import Rows, covariance
+
+if TYPE_CHECKING:
+    from riglog.estimation.observations import Evaluated, Observations
 
 FloatArray = npt.NDArray[np.float64]
 _MOST_STEPS = 12
@@ -26,8 +28,7 @@ _MOST_STEPS = 12
 _SETTLED = 0.01
 
 
-@dataclass(frozen=True, slots=True)
-class Posterior:
+class Posterior(NamedTuple):
     """What the readings say, linear about the best fit.
 
     Attributes

@@ -5,9 +5,9 @@ Every figure can be overridden in a document. The calibration of the intervals h
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -77,8 +77,7 @@ LUMP = MappingProxyType({
 LUMP_SIDEWAYS_SD_M = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(NamedTuple):
     """A component in numbers: means and standard deviations.
 
     ``log_mass`` and ``log_inertia_sd`` are of natural logarithms. ``inertia_m2`` is the tensor

@@ -7,8 +7,7 @@ together once has one rigging error, which the parts that nobody touched since k
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -24,8 +23,7 @@ FloatArray = npt.NDArray[np.float64]
 Seats = dict[Hashable, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Rows:
+class Rows(NamedTuple):
     """k rows over p parameters.
 
     Attributes
@@ -41,9 +39,6 @@ class Rows:
     jacobian: FloatArray
     rigging: FloatArray
     seats: tuple[Seats, ...]
-
-    def __len__(self) -> int:
-        return len(self.seats)
 
 
 def seats(tree: Tree, session: Hashable, mass_kg: FloatArray) -> Seats:
@@ -83,7 +78,7 @@ def _common_seats(left: Rows, right: Rows) -> FloatArray:
 
 
 def _shares(rows: Rows, names: dict[Hashable, int]) -> FloatArray:
-    matrix = np.zeros((len(rows), len(names)))
+    matrix = np.zeros((len(rows.seats), len(names)))
     for index, row in enumerate(rows.seats):
         matrix[index, [names[seat] for seat in row]] = list(row.values())
     return matrix

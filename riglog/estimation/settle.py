@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -21,8 +20,7 @@ FloatArray = npt.NDArray[np.float64]
 _STEPS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Settled:
+class Settled(NamedTuple):
     """A stand that hangs upright with the wanted drop time.
 
     Attributes

@@ -9,8 +9,7 @@ where p are the parts' centers of gravity in the rig frame and s scales each par
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -30,8 +29,7 @@ UNLISTED = "unlisted"
 STRUCTURE = {"post": "post", "ring": "frame"}
 
 
-@dataclass(frozen=True, slots=True)
-class Tree:
+class Tree(NamedTuple):
     """A build version, flattened. n parts, a adjusters, q columns of the parameters.
 
     Attributes
@@ -108,8 +106,7 @@ def reading_m(setting: float | PivotPair) -> float:
     return setting
 
 
-@dataclass(slots=True)
-class _Placed:
+class _Placed(NamedTuple):
     """A part on its way into the arrays: its datum, how it is turned, and what shifts it."""
 
     part: Part

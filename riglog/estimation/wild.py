@@ -9,8 +9,7 @@ the mixture.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -27,8 +26,7 @@ _NEGLIGIBLE = 1e-5
 _MAY_BE_WILD = frozenset({"drop", "height"})
 
 
-@dataclass(frozen=True, slots=True)
-class Mixture:
+class Mixture(NamedTuple):
     """Normal components of asked quantities: weight (h,), change (h, l), covariance (h, l, l)."""
 
     weight: FloatArray
@@ -36,8 +34,7 @@ class Mixture:
     covariance: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
-class Explanations:
+class Explanations(NamedTuple):
     """Which claims are wild, two at most, by index into the claims (-1 for none), and how likely.
 
     Attributes

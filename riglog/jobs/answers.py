@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from riglog.records import Adjuster
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.records import Adjuster
 
 
-@dataclass(frozen=True, slots=True)
-class Value:
+class Value(NamedTuple):
     """A best value and its 95 % bounds; None where there is no bound, or no value at all."""
 
     value: float | None
@@ -18,8 +18,7 @@ class Value:
     high: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(NamedTuple):
     """The version of a build that an answer is about."""
 
     build: str
@@ -29,8 +28,7 @@ class Named:
     mode: Literal["high", "low"]
 
 
-@dataclass(frozen=True, slots=True)
-class Warned:
+class Warned(NamedTuple):
     """Something to know before acting: a stable code, and the figures that its sentence needs.
 
     ``codes`` are listed with their sentences in ``wording``.
@@ -42,8 +40,7 @@ class Warned:
     other: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(NamedTuple):
     """One adjuster, where it stands and where it goes, as readings of its scale [m].
 
     ``to_m`` is not rounded; ``set_m`` is the nearest that the scale can be set to. The bounds are
@@ -67,8 +64,7 @@ class Move:
         return None if self.from_m is None else self.to_m - self.from_m
 
 
-@dataclass(frozen=True, slots=True)
-class FirstMark:
+class FirstMark(NamedTuple):
     """The mark to start from: surely bottom heavy, settable, with the drop time expected there."""
 
     pivot_m: float
@@ -76,8 +72,7 @@ class FirstMark:
     toward_camera: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """One thing to do, in the order of work.
 
     ``do`` is one of hold, take-off, fit, set, trim, first-mark, drop, move, trim-again; ``what``
@@ -93,8 +88,7 @@ class Step:
     figure: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+class Passage(NamedTuple):
     """How the rig would hang between two steps if nobody held it.
 
     ``after`` tells the step (``take-off`` or ``fit``) and ``parts`` what it takes off or fits.
@@ -107,8 +101,7 @@ class Passage:
     turns_over: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Vernier:
+class Vernier(NamedTuple):
     """A part that moves the balance finer than one step of the pivot does.
 
     Moving it ``part_m`` along ``toward`` is as much as ``pivot_m`` of pivot.
@@ -122,8 +115,7 @@ class Vernier:
     drop_change_s: float
 
 
-@dataclass(frozen=True, slots=True)
-class NextRung:
+class NextRung(NamedTuple):
     """What one more measurement would make of the interval's half width [m].
 
     ``do`` is weigh, edge, drop or two-marks; ``what`` the component or build.
@@ -135,8 +127,7 @@ class NextRung:
     then_m: float
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(NamedTuple):
     """What a link of the support carries against what it is rated for."""
 
     link: str
@@ -145,8 +136,7 @@ class Load:
     greatest_kg: float
 
 
-@dataclass(frozen=True, slots=True)
-class SwapAnswer:
+class SwapAnswer(NamedTuple):
     """Where everything goes.
 
     ``after`` says the change in words: ``lens-75 for lens-35``. ``drop_at_mark_s`` is for the
@@ -173,8 +163,7 @@ class SwapAnswer:
     saved: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(NamedTuple):
     """What an answer rests on, and what it took for granted.
 
     ``readings`` counts what was used, ``drops`` the drop tests among it; ``unweighed`` names
@@ -190,8 +179,7 @@ class Evidence:
     doubted: Sequence[tuple[str, float]] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class PredictAnswer:
+class PredictAnswer(NamedTuple):
     """How a build hangs where it stands."""
 
     named: Named
@@ -211,8 +199,7 @@ class PredictAnswer:
     warnings: Sequence[Warned] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Nudge:
+class Nudge(NamedTuple):
     """Drop times with the pivot ``by_m`` higher and lower, as the world has it.
 
     None where it turns over.
@@ -223,8 +210,7 @@ class Nudge:
     down_s: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class DropAnswer:
+class DropAnswer(NamedTuple):
     """A drop test recorded, held against what was expected, and the fine move that follows.
 
     ``surprise`` counts standard deviations between measured and expected. ``move_m`` is the move
@@ -258,12 +244,11 @@ class DropAnswer:
     next_rung: NextRung | None
     evidence: Evidence
     cautions: Sequence[str] = ()
-    warnings: Sequence[Warned] = field(default_factory=tuple)
+    warnings: Sequence[Warned] = ()
     nudge: Nudge | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class NeutralAnswer:
+class NeutralAnswer(NamedTuple):
     """Neutral mark, radius of gyration and wanted mark from marks alone.
 
     ``unit`` is the one that the marks were written in.

@@ -61,7 +61,8 @@ def understood(library: Library, question: DropQuestion) -> Test:
     on = now() if question.on is None else instant(question.on)
     release = HORIZONTAL if question.release is None else _release(question.release)
     drop = Drop(
-        build=question.build or "", on=on, times=times, method=_method(question.method or "stopwatch"),
+        build=question.build or "", on=on, times=times,
+        method=_method(question.method or "stopwatch"),
         nose=_nose(question.nose), fps=_fps(question.fps), release=release,
         note=question.note or "", tags=tuple(question.tags),
     )  # fmt: skip

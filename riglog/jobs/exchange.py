@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from riglog.errors import CallError, listed, nearest
 from riglog.records import Build, Component, Part
@@ -11,8 +12,7 @@ from riglog.records import Build, Component, Part
 Lookup = Callable[[str], Component]
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """One exchange, by ids: what goes, what comes, and the mount that it goes on if one is named.
 
     ``old`` None adds, ``new`` None removes.
@@ -23,8 +23,7 @@ class Change:
     on: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Exchanged:
+class Exchanged(NamedTuple):
     """The build after it, what came off and what went on, each with what sits on it."""
 
     build: Build

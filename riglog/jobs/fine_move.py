@@ -9,9 +9,8 @@ bottom heavy where it stands.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil, copysign, exp, hypot
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.estimation.heights import height, height_slopes
 from riglog.estimation.inference import FROM_HORIZONTAL
@@ -30,8 +29,7 @@ _SURELY = 2.8070337683438109
 _MOVED_SHARE = 0.3
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(NamedTuple):
     """A drop in the terms of the move.
 
     Attributes
@@ -57,8 +55,7 @@ def measured(hanging: Hanging, time_s: float, sd_s: float, factor: float) -> Mea
     return Measured(depth, abs(per_s) * sd_s, k2, log_gyration.standard_deviation)
 
 
-@dataclass(frozen=True, slots=True)
-class FineMove:
+class FineMove(NamedTuple):
     """A move of the pivot, as changes of its reading.
 
     Attributes

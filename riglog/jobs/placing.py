@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil, floor, nan
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from riglog.errors import CallError, UnreachableError, nearest
 from riglog.estimation.heights import drop as drop_at
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
-from riglog.estimation.interval import Estimate, FloatArray
-from riglog.estimation.settle import Settled
 from riglog.estimation.tree import UNLISTED, Tree, reading_m
 from riglog.jobs.answers import FirstMark, Move, Value
 from riglog.units import show
@@ -20,14 +17,15 @@ from riglog.units import show
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from riglog.estimation.interval import Estimate, FloatArray
+    from riglog.estimation.settle import Settled
     from riglog.records import Adjuster
 
 # A first mark may be top heavy in one case of this many.
 SURELY = 1 - 1 / 400
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """Where everything goes, and what is known of the pivot's place."""
 
     settled: Settled

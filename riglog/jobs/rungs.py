@@ -6,8 +6,7 @@ variance of what was asked follows from their covariance, whatever its outcome.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -36,8 +35,7 @@ _WORTH = 0.9
 _TWO_SIDED = 1.959963984540054
 
 
-@dataclass(frozen=True, slots=True)
-class _Rung:
+class _Rung(NamedTuple):
     """A measurement that could be made: its row, and the variance of its noise."""
 
     do: str

@@ -81,7 +81,7 @@ def swap(
         for (after, parts, _), way in zip(asked.states, ways, strict=True)
     ]
     answer = _answer(asked, (start, end), placed, passages, wanted_s)
-    return replace(answer, saved=_save(library, asked, answer, save)) if save else answer
+    return answer._replace(saved=_save(library, asked, answer, save)) if save else answer
 
 
 def _answer(

@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, listed
 from riglog.estimation.kit import Hung
 from riglog.jobs.exchange import Change, Exchanged, exchange, parse_change, part_named
 from riglog.jobs.passage import between
-from riglog.library import Standing
 from riglog.library.adjusters import adjusters_of, settings_given
 from riglog.library.clock import today
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from riglog.library import Library
+    from riglog.library import Library, Standing
     from riglog.records import Adjuster, Build, Setting
 
 # What stands for the build in question among the versions.
 ASKED = "asked"
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(NamedTuple):
     """The question: the build as it stands, what is exchanged, and the states on the way."""
 
     standing: Standing

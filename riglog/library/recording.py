@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from riglog.library.clock import Doubt, doubt, doubt_of_version
 from riglog.library.forks import forked, only_head
@@ -25,8 +24,7 @@ What = Literal["new", "changed", "same"]
 _KINDS: Mapping[type[Noun], str] = {Component: "component", Rig: "rig", Build: "build"}
 
 
-@dataclass(frozen=True, slots=True)
-class Recorded:
+class Recorded(NamedTuple):
     """What became of one noun: its entry and version, and whether either is new.
 
     ``kind`` is component, rig, build or reading, ``id`` that of the thing, or of a reading's
@@ -43,8 +41,7 @@ class Recorded:
     doubt: Doubt | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """Where a noun's next version goes: what it would supersede, and what it would be called."""
 
     head: Entry | None

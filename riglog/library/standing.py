@@ -7,24 +7,24 @@ full; what it says of the head and of zooms holds until another says something e
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.records import Build, Reading, Setting
 from riglog.records.body import from_body
-from riglog.records.build import Head
 from riglog.records.reading import READING_KINDS, Stand
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
     from riglog.estimation.kit import Hung
     from riglog.logbook.entry import Entry
     from riglog.logbook.versions import Version
+    from riglog.records.build import Head
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class Standing(NamedTuple):
     """A version of a build, and how it stands.
 
     ``build`` is as it was recorded, ``entry`` its version's entry, ``number`` and ``name`` what

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.jobs.answers import Value
 from riglog.wording import figures, moves
 from riglog.wording.layout import capital, harmless
 from riglog.wording.terms import PIVOT, Terms
@@ -13,14 +11,13 @@ from riglog.wording.terms import PIVOT, Terms
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from riglog.jobs.answers import Step
+    from riglog.jobs.answers import Step, Value
 
 _SIDE_FIRST = "side to side first, then fore and aft"
 _TRIMS = {"x": "fore and aft", "y": "side to side"}
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(NamedTuple):
     """What the steps of one answer have in common: its words and the drop expected first."""
 
     terms: Terms

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from riglog.records import Adjuster
 from riglog.wording.layout import harmless
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from riglog.jobs.answers import Move, Named
+    from riglog.records import Adjuster
 
 PIVOT = "pivot"
 _PIVOTS = {"post": "gimbal", "ring": "side pivots", "": "pivot"}
@@ -22,8 +22,7 @@ _ENDS = (
 _ALONG = {"x": "fore-aft", "y": "side", "z": "height"}
 
 
-@dataclass(frozen=True, slots=True)
-class Terms:
+class Terms(NamedTuple):
     """The words for one rig, and the scales that its figures are read on.
 
     ``type`` is empty where nobody said what hangs from the pivot. ``scales`` holds adjusters by

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -25,8 +24,7 @@ def flat(answer: DropAnswer) -> str:
 @pytest.fixture
 def first_rung(drop: DropAnswer) -> DropAnswer:
     """One drop on a rig that nobody has listed anything of."""
-    return replace(
-        drop,
+    return drop._replace(
         started=True,
         measured_s=2.1,
         times_s=(2.1,),
@@ -106,8 +104,7 @@ either way becomes 0.9 mm."""
 
 
 def test_a_rig_that_fits_is_left_alone(drop: DropAnswer) -> None:
-    answer = replace(
-        drop, measured_s=3.0, move_m=0.0001, move=Value(0.0001, -0.0001, 0.0003), set_m=0.487,
+    answer = drop._replace(measured_s=3.0, move_m=0.0001, move=Value(0.0001, -0.0001, 0.0003), set_m=0.487,
         toward="none", warnings=(), cautions=(),
     )  # fmt: skip
     assert first_line(answer) == "That is it: 3.0 s, leave the gimbal at 487."
@@ -120,27 +117,26 @@ def test_a_rig_that_fits_is_left_alone(drop: DropAnswer) -> None:
 def test_a_rig_that_fits_as_nearly_as_a_step_allows_says_what_was_wanted(
     drop: DropAnswer,
 ) -> None:
-    answer = replace(drop, measured_s=3.1, move_m=-0.0002, set_m=0.487, toward="none")
+    answer = drop._replace(measured_s=3.1, move_m=-0.0002, set_m=0.487, toward="none")
     assert first_line(answer) == "That is it: 3.1 s (3.0 s wanted), leave the gimbal at 487."
 
 
 def test_a_careful_move_of_nothing_asks_for_another_drop(first_rung: DropAnswer) -> None:
-    answer = replace(first_rung, set_m=0.487)
+    answer = first_rung._replace(set_m=0.487)
     assert first_line(answer) == "Leave the gimbal at 487 and drop again."
     assert "Lower the gimbal" not in flat(answer)
     assert "--mark 487mm" in flat(answer)
 
 
 def test_a_pivot_at_the_end_of_its_travel_is_not_said_to_fit(drop: DropAnswer) -> None:
-    answer = replace(drop, set_m=0.487, warnings=[Warned("beyond_travel", "pivot", 0.0015)])
+    answer = drop._replace(set_m=0.487, warnings=[Warned("beyond_travel", "pivot", 0.0015)])
     assert first_line(answer) == "Leave the gimbal at 487."
     assert "go 1.5 mm past the end of the travel." in flat(answer)
     assert "At 3.9 s, 255 g more" in flat(answer)
 
 
 def test_a_move_without_a_mark_is_told_as_a_distance(drop: DropAnswer) -> None:
-    answer = replace(
-        drop, mark_m=None, to_m=None, set_m=None, move_m=-0.003,
+    answer = drop._replace(mark_m=None, to_m=None, set_m=None, move_m=-0.003,
         move=Value(-0.003, -0.007, 0.001), toward="down", measured_s=2.1,
     )  # fmt: skip
     assert first_line(answer) == "Gimbal down 3.0: then 2.1 s becomes 3.0 s."
@@ -150,15 +146,14 @@ def test_a_move_without_a_mark_is_told_as_a_distance(drop: DropAnswer) -> None:
 
 
 def test_the_line_said_aloud_promises_what_the_settable_mark_gives(drop: DropAnswer) -> None:
-    answer = replace(drop, at_target_s=Value(2.9, 2.7, 3.1))
+    answer = drop._replace(at_target_s=Value(2.9, 2.7, 3.1))
     assert first_line(answer) == "Gimbal up 1.5, to 488.5: then 3.9 s becomes 2.9 s."
 
 
 def test_without_a_wanted_time_a_drop_says_what_a_little_up_or_down_does(
     drop: DropAnswer,
 ) -> None:
-    answer = replace(
-        drop, wanted_s=None, move_m=None, move=None, to_m=None, set_m=None, toward="none",
+    answer = drop._replace(wanted_s=None, move_m=None, move=None, to_m=None, set_m=None, toward="none",
         at_target_s=None, nudge=Nudge(0.001, 3.3, None),
     )  # fmt: skip
     assert first_line(answer) == "Recorded: 3.9 s at 487."
@@ -181,21 +176,21 @@ def test_without_a_wanted_time_a_drop_says_what_a_little_up_or_down_does(
 def test_what_is_off_is_told_as_how_rarely_chance_does_it(
     drop: DropAnswer, deviations: float, words: str
 ) -> None:
-    assert f"Expected: 3.0 s (2.7 to 3.5); {words}." in flat(replace(drop, surprise=deviations))
+    assert f"Expected: 3.0 s (2.7 to 3.5); {words}." in flat(drop._replace(surprise=deviations))
 
 
 def test_a_rig_expected_to_turn_over_is_told_so(drop: DropAnswer) -> None:
-    answer = replace(drop, predicted_s=Value(None, 6.0, None), surprise=None)
+    answer = drop._replace(predicted_s=Value(None, 6.0, None), surprise=None)
     assert "Expected: no drop, it turns over." in flat(answer)
 
 
 def test_a_known_rig_of_which_nothing_was_expected_says_so(drop: DropAnswer) -> None:
-    answer = replace(drop, predicted_s=NOTHING, surprise=None)
+    answer = drop._replace(predicted_s=NOTHING, surprise=None)
     assert "Nothing was known to expect." in flat(answer)
 
 
 def test_in_low_mode_raising_leads_away_from_the_camera(drop: DropAnswer) -> None:
-    answer = replace(drop, named=replace(drop.named, mode="low"))
+    answer = drop._replace(named=drop.named._replace(mode="low"))
     assert "Raise the gimbal on the post, away from the camera;" in flat(answer)
     assert "255 g less at the camera would make it neutral" in flat(answer)
 
@@ -244,7 +239,7 @@ def test_a_script_finds_every_figure_of_a_drop_test(drop: DropAnswer) -> None:
 
 
 def test_the_first_rung_names_the_one_above_it(first_rung: DropAnswer) -> None:
-    answer = replace(first_rung, next_rung=NextRung("two-marks", "a-cam", 0.0042, 0.0011))
+    answer = first_rung._replace(next_rung=NextRung("two-marks", "a-cam", 0.0042, 0.0011))
     assert (
         "To know more, time drops of a-cam at a second mark, 8 to 10 mm away: 4.2 mm either way"
         " becomes 1.1 mm." in flat(answer)

@@ -34,7 +34,7 @@ def terms(pivot: Adjuster, rig: str = "post", mode: str = "high") -> Terms:
 def test_less_than_half_a_step_is_not_worth_a_hand(
     up: Move, to_m: float, set_m: float, end_m: float, words: str
 ) -> None:
-    move = replace(up, to_m=to_m, set_m=set_m)
+    move = up._replace(to_m=to_m, set_m=set_m)
     assert moves.goes_to(move) == end_m
     assert moves.in_table(move) == words
     assert moves.stands_still(move) == (words == "stays")
@@ -43,7 +43,7 @@ def test_less_than_half_a_step_is_not_worth_a_hand(
 def test_a_mark_between_two_steps_is_left_where_it_is_if_the_step_is_no_nearer(
     up: Move,
 ) -> None:
-    move = replace(up, from_m=0.4874, to_m=0.48766, set_m=0.4875)
+    move = up._replace(from_m=0.4874, to_m=0.48766, set_m=0.4875)
     assert moves.goes_to(move) == 0.4874
 
 
@@ -72,13 +72,13 @@ def test_a_slide_moves_along_its_own_axis(pivot: Adjuster) -> None:
 
 
 def test_side_pivots_stay_where_a_gimbal_stays(up: Move, pivot: Adjuster) -> None:
-    still = replace(up, to_m=0.487, set_m=0.487)
+    still = up._replace(to_m=0.487, set_m=0.487)
     assert moves.called_out(still, terms(pivot)) == "gimbal stays"
     assert moves.called_out(still, terms(pivot, "ring")) == "side pivots stay"
 
 
 def test_a_move_without_a_direction_is_told_as_an_amount(up: Move, pivot: Adjuster) -> None:
-    assert moves.called_out(replace(up, toward="none"), terms(pivot)) == "gimbal by 2.0"
+    assert moves.called_out(up._replace(toward="none"), terms(pivot)) == "gimbal by 2.0"
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riglog.jobs.answers import Value, Warned
@@ -27,7 +26,7 @@ or more). Drop it once, then ask again with that mark added:
 
 
 def test_marks_too_close_to_tell_say_so_before_any_figure(neutral: NeutralAnswer) -> None:
-    text = say(replace(neutral, warnings=[Warned("marks_too_close")]))
+    text = say(neutral._replace(warnings=[Warned("marks_too_close")]))
     assert text.split("\n\n")[1] == (
         "Mind:\n- The marks are too close together to tell: drop it at one more, 8 to 10 mm\n"
         "  away."
@@ -35,7 +34,7 @@ def test_marks_too_close_to_tell_say_so_before_any_figure(neutral: NeutralAnswer
 
 
 def test_without_a_wanted_time_there_is_neutral_alone(neutral: NeutralAnswer) -> None:
-    answer = replace(neutral, wanted_s=None, mark_m=None, first_m=None, first_drop_s=None)
+    answer = neutral._replace(wanted_s=None, mark_m=None, first_m=None, first_drop_s=None)
     assert say(answer).splitlines()[0] == "Neutral is at 481.0 (480.2 to 481.9)."
     assert "riglog neutral" not in say(answer)
     assert tell(answer)["mark_mm"] is None
@@ -44,7 +43,7 @@ def test_without_a_wanted_time_there_is_neutral_alone(neutral: NeutralAnswer) ->
 
 def test_marks_that_tell_nothing_give_no_figure(neutral: NeutralAnswer) -> None:
     nothing = Value(None, None, None)
-    answer = replace(neutral, neutral_m=nothing, gyration_m=nothing, mark_m=None, first_m=None)
+    answer = neutral._replace(neutral_m=nothing, gyration_m=nothing, mark_m=None, first_m=None)
     assert say(answer).splitlines()[0] == "These marks do not tell where neutral is."
     assert "\nneutral             unknown\n" in say(answer)
 
@@ -52,7 +51,7 @@ def test_marks_that_tell_nothing_give_no_figure(neutral: NeutralAnswer) -> None:
 def test_marks_written_in_inches_are_answered_in_inches(neutral: NeutralAnswer) -> None:
     inch = 0.0254
     marks_m, first_m = (19.1875 * inch, 19.5 * inch), 19.06 * inch
-    text = say(replace(neutral, unit="in", marks_m=marks_m, first_m=first_m))
+    text = say(neutral._replace(unit="in", marks_m=marks_m, first_m=first_m))
     assert text.splitlines()[0] == (
         "For 5 s set the pivot to 19.00 (18.96 to 19.03), start at 19.06."
     )

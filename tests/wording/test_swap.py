@@ -18,8 +18,8 @@ def first_line(answer: SwapAnswer) -> str:
 def moved(answer: SwapAnswer, index: int, **changes: object) -> SwapAnswer:
     """The answer with one of its moves changed."""
     moves = list(answer.moves)
-    moves[index] = replace(moves[index], **changes)
-    return replace(answer, moves=moves)
+    moves[index] = moves[index]._replace(**changes)
+    return answer._replace(moves=moves)
 
 
 def test_a_swap_reads_from_the_line_called_out_to_what_would_be_known_better(
@@ -77,7 +77,7 @@ To know more, weigh lens-75: 1.9 mm either way becomes 0.9 mm."""
 
 
 def test_a_script_finds_every_figure_of_a_swap(swap: SwapAnswer) -> None:
-    told = tell(replace(swap, moves=swap.moves[:1], steps=swap.steps[3:4], saved="b-cam"))
+    told = tell(swap._replace(moves=swap.moves[:1], steps=swap.steps[3:4], saved="b-cam"))
     assert told == {
         "build": "a-cam",
         "version": 2,
@@ -187,10 +187,9 @@ def test_an_adjuster_that_is_kept_is_listed_and_never_called_out(swap: SwapAnswe
 
 
 def test_in_low_mode_up_leads_away_from_the_camera(swap: SwapAnswer) -> None:
-    answer = replace(
-        swap,
-        named=replace(swap.named, mode="low"),
-        first=replace(swap.first, toward_camera=False),
+    answer = swap._replace(
+        named=swap.named._replace(mode="low"),
+        first=swap.first._replace(toward_camera=False),
     )
     text = " ".join(say(answer).split())
     assert "raise the gimbal on the post, away from the camera" in text
@@ -200,8 +199,7 @@ def test_in_low_mode_up_leads_away_from_the_camera(swap: SwapAnswer) -> None:
 
 
 def test_a_ring_rig_moves_both_its_side_pivots(swap: SwapAnswer) -> None:
-    answer = replace(
-        swap,
+    answer = swap._replace(
         named=Named("ring-cam", 1, swap.named.entry, "ring", "high"),
         cautions=("ring-sides",),
     )
@@ -226,7 +224,7 @@ def test_an_inch_scale_is_read_in_its_own_fractions(swap: SwapAnswer) -> None:
         "up", free=True,
     )  # fmt: skip
     first = FirstMark(19.3125 * inch, swap.first.drop_s, toward_camera=True)
-    text = say(replace(swap, moves=[pivot, *swap.moves[1:]], first=first))
+    text = say(swap._replace(moves=[pivot, *swap.moves[1:]], first=first))
     assert text.splitlines()[0] == "Gimbal up 1/8, stage back 3, start at 19 5/16."
     assert "gimbal (in)            19  19 1/8  up 1/8  19.05 to 19.20" in text
     assert "stage fore-aft (mm)    12       9  back 3  8.2 to 9.9" in text
@@ -234,8 +232,8 @@ def test_an_inch_scale_is_read_in_its_own_fractions(swap: SwapAnswer) -> None:
 
 
 def test_a_state_that_turns_over_is_warned_of_before_the_steps(swap: SwapAnswer) -> None:
-    answer = replace(
-        swap, passages=[Passage("take-off", ("block-battery", "monitor-one"), 0.0, turns_over=True)]
+    answer = swap._replace(
+        passages=[Passage("take-off", ("block-battery", "monitor-one"), 0.0, turns_over=True)]
     )
     text = say(answer)
     warning = (
@@ -247,20 +245,19 @@ def test_a_state_that_turns_over_is_warned_of_before_the_steps(swap: SwapAnswer)
 
 
 def test_a_first_mark_at_the_end_of_the_travel_is_not_called_safe(swap: SwapAnswer) -> None:
-    text = " ".join(say(replace(swap, warnings=[Warned("first_mark_clamped")])).split())
+    text = " ".join(say(swap._replace(warnings=[Warned("first_mark_clamped")])).split())
     assert "Start the gimbal at 491.0 mm, the end of the travel. Expected there" in text
     assert "surely bottom heavy" not in text
     assert "it may be top heavy there, so hold the camera end." in text
 
 
 def test_a_final_mark_that_may_turn_over_says_so(swap: SwapAnswer) -> None:
-    text = say(replace(swap, drop_at_mark_s=Value(5.0, 3.4, None)))
+    text = say(swap._replace(drop_at_mark_s=Value(5.0, 3.4, None)))
     assert "Set to 489.0 mm without a drop test: 5.0 s (3.4 or more), or it turns over.\n" in text
 
 
 def test_nothing_is_said_of_what_an_answer_lacks(swap: SwapAnswer) -> None:
-    answer = replace(
-        swap, margin_kg=None, vernier=None, next_rung=None, loads=(), cautions=(), warnings=(),
+    answer = swap._replace(margin_kg=None, vernier=None, next_rung=None, loads=(), cautions=(), warnings=(),
         passages=(), steps=(), evidence=Evidence(0, 0),
     )  # fmt: skip
     assert say(answer).split("--want 3s\n\n")[1] == (
@@ -271,22 +268,22 @@ def test_nothing_is_said_of_what_an_answer_lacks(swap: SwapAnswer) -> None:
 
 
 def test_the_rating_of_the_whole_rig_is_shown_once_it_is_near(swap: SwapAnswer) -> None:
-    far, near, past = (replace(swap, loads=[Load("rig", kg, None, 24.0)]) for kg in (21, 22, 25))
+    far, near, past = (swap._replace(loads=[Load("rig", kg, None, 24.0)]) for kg in (21, 22, 25))
     assert "Load:" not in say(far)
     assert "Load: rig 22.0 of 24.0 kg, near its rating.\n" in say(near)
     assert "Load: rig 25.0 of 24.0 kg, more than it is rated for.\n" in say(past)
 
 
 def test_a_saved_result_names_its_build(swap: SwapAnswer) -> None:
-    assert say(replace(swap, saved="a-cam-75")).endswith("\nSaved as a-cam-75.")
+    assert say(swap._replace(saved="a-cam-75")).endswith("\nSaved as a-cam-75.")
 
 
 def test_a_long_id_gives_way_in_the_table_and_keeps_its_command_whole(swap: SwapAnswer) -> None:
     long = "-".join(["very"] * 12 + ["last"])
     name = f"{long}.slide"
-    stage = replace(swap.moves[1], name=name)
-    answer = replace(
-        swap, moves=[swap.moves[0], stage], named=replace(swap.named, build=long), steps=()
+    stage = swap.moves[1]._replace(name=name)
+    answer = swap._replace(
+        moves=[swap.moves[0], stage], named=swap.named._replace(build=long), steps=()
     )
     text = say(answer)
     assert max(map(len, text.splitlines())) <= 80
