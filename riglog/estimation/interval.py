@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from statistics import NormalDist
+from math import erf
 from typing import NamedTuple
 
 import numpy as np
@@ -10,7 +10,8 @@ import numpy.typing as npt
 
 FloatArray = npt.NDArray[np.float64]
 COVERAGE = 0.95
-_NORMAL = NormalDist()
+# So often is nine standard deviations halved for a quantile: to a billionth of one.
+_HALVINGS = 34
 
 
 class Estimate(NamedTuple):
@@ -40,15 +41,13 @@ class Estimate(NamedTuple):
     def below(self, value: float) -> float:
         """Probability that the quantity is less than ``value``."""
         score = (value - self.mean) / np.maximum(self.sd, 1e-12)
-        return float(self.weight @ np.array([_NORMAL.cdf(z) for z in score]))
+        return float(self.weight @ np.array([0.5 * (1 + erf(z / 2**0.5)) for z in score]))
 
     def quantile(self, probability: float) -> float:
         """Value that the quantity stays below with this probability, by bisection."""
         reach = 9.0 * self.sd
         low, high = float(np.min(self.mean - reach)), float(np.max(self.mean + reach))
-        if len(self.weight) == 1:
-            return float(self.mean[0] + self.sd[0] * _NORMAL.inv_cdf(probability))
-        while high - low > 1e-9:
+        for _ in range(_HALVINGS):
             middle = (low + high) / 2
             low, high = (middle, high) if self.below(middle) < probability else (low, middle)
         return (low + high) / 2

@@ -6,6 +6,9 @@ quantity is a float in SI; its unit stands in its annotation (``Annotated[float,
 and an attribute has the name of its key in a kit document, unless ``metadata["key"]`` names
 another.
 
+The modules here do not postpone their annotations: whoever reads the log has to evaluate them,
+and once as code is a tenth of a swap's time less than one by one as text.
+
 ``component`` what is carried, ``rig`` what carries it, ``build`` both put together,
 ``reading`` what somebody measured on a build; ``body`` turns any of them into the plain JSON
 object that the logbook keeps, and back.

@@ -1,7 +1,5 @@
 """Builds: components on a rig, as a tree of parts, and where every adjuster stands."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Literal

@@ -1,7 +1,5 @@
 """Components: cameras, lenses, batteries, posts and all else that has mass."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Literal

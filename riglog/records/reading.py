@@ -5,8 +5,6 @@ Where the rig stood in full, and which version of the build it was, is added by 
 the reading is recorded (``Stand``).
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Literal, get_args

@@ -1,7 +1,5 @@
 """Rigs: what the camera hangs in, its mounts, its adjusters and what it is rated for."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Literal

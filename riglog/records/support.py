@@ -1,7 +1,5 @@
 """What holds a part: mounts, and the adjusters that move them."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
