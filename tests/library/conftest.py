@@ -1,0 +1,34 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from library.kit import KIT, WHOLE, written
+
+from riglog.library import Library
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Where a library may be made."""
+    return tmp_path / "kit.db"
+
+
+@pytest.fixture
+def library(path: Path, tmp_path: Path) -> Iterator[Library]:
+    """A library that knows a small kit and no reading, open for writing."""
+    with Library.create(path, "kim") as library:
+        library.add(written(tmp_path, KIT))
+        yield library
+
+
+@pytest.fixture
+def logged(path: Path, tmp_path: Path) -> Iterator[Library]:
+    """The same with two drops, the later at another mark."""
+    with Library.create(path, "kim") as library:
+        library.add(written(tmp_path, WHOLE))
+        yield library
