@@ -79,10 +79,10 @@ def _events(
 
 
 def _changed(entry: Entry, parents: Sequence[Entry]) -> tuple[str, ...]:
-    """Fields that differ from any parent, in the order of the body."""
-    keys = dict.fromkeys([*entry.body, *(key for parent in parents for key in parent.body)])
+    """Fields that differ from any parent, sorted."""
+    keys = {*entry.body, *(key for parent in parents for key in parent.body)}
     return tuple(
         key
-        for key in keys
+        for key in sorted(keys)
         if any(entry.body.get(key) != parent.body.get(key) for parent in parents)
     )
