@@ -73,7 +73,7 @@ def _version(library: Library, version: Version) -> ShowAnswer:
     if entry.kind != "build":
         return ShowAnswer(entry.kind, entry.subject, told, version.is_head, thing(entry))
     standing = where(version, library.logbook.readings_of(entry.subject))
-    stands = Stands(standing.settings, _scales(library, standing.build), standing.since)
+    stands = _stands(library, standing.build, standing.settings, standing.since)
     return ShowAnswer("build", entry.subject, told, version.is_head, standing.build, stands)
 
 
@@ -83,12 +83,21 @@ def _reading(library: Library, entry: Entry) -> ShowAnswer:
     _, stand = reading_of(entry)
     version = versions.get(stand.version)
     build = from_body(Build, version.entry.body) if version else None
-    stands = Stands(stand.settings, _scales(library, build) if build else {}, row.noun.on)
+    stands = _stands(library, build, stand.settings, row.noun.on)
     return ShowAnswer("reading", entry.subject, row.kept, newest=True, noun=row.noun, stands=stands)
 
 
+def _stands(
+    library: Library, build: Build | None, settings: Mapping[str, Setting], since: str
+) -> Stands:
+    """Settings in the order of their adjusters, with the scales to show them on."""
+    scales = _scales(library, build) if build else {}
+    ordered = {name: settings[name] for name in (*scales, *settings) if name in settings}
+    return Stands(ordered, scales, since)
+
+
 def _scales(library: Library, build: Build) -> Mapping[str, Adjuster]:
-    """Scales to show settings on; without them millimeters do."""
+    """The adjusters of a build; without them, settings are shown in millimeters."""
     try:
         return adjusters_of(library, build)
     except NoAnswerError:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Literal
 
-from riglog.errors import CallError, quoted
 from riglog.library.standing import moment
 from riglog.logbook.entry import now
 
@@ -44,11 +43,9 @@ def instant(text: str) -> str:
     Raises
     ------
     CallError
-        If the text is no time.
+        If the text is no time, or lies before 1970 or after 2199.
     """
-    from datetime import datetime
+    # Only who tells a time pays for what reads it; documents are read by the same rule.
+    from riglog.interchange.forms import instant as read
 
-    try:
-        return datetime.fromisoformat(text).astimezone().isoformat()
-    except (ValueError, OverflowError) as error:
-        raise CallError(f"{quoted(text)} is no time", hint="such as 2026-03-14T09:10") from error
+    return read(text)

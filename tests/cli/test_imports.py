@@ -1,0 +1,48 @@
+"""A command imports what it needs: start-up time is a promise."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+
+HEAVY = ("numpy", "pydantic", "yaml", "tabulate", "rich", "sqlite_utils", "rfc8785", "wcwidth")
+CALL = """\
+import sys
+from riglog.cli import main
+status = main(sys.argv[1:])
+assert status == 0, status
+print(*sorted(set({heavy!r}) & set(sys.modules)), file=sys.stderr)
+"""
+
+
+def imported(*words: str) -> set[str]:
+    call = CALL.format(heavy=HEAVY)
+    done = subprocess.run(
+        [sys.executable, "-c", call, *words], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    return set(done.stderr.split())
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (["list", "builds"], set()),
+        (["list", "components", "--json"], set()),
+        (["history", "a-cam"], set()),
+        (["audit"], set()),
+        (["init"], set()),
+        (["show", "a-cam"], {"yaml"}),
+        (["predict", "a-cam"], {"numpy"}),
+        (["swap", "a-cam", "lens-35=lens-75"], {"numpy"}),
+        (["neutral", "487mm=3.0", "495mm=1.8"], {"numpy"}),
+        (["drop", "a-cam", "3.1"], {"numpy", "rfc8785"}),
+    ],
+)
+def test_a_command_imports_no_more_than_it_needs(
+    kit: str, words: list[str], expected: set[str]
+) -> None:
+    assert kit
+    assert imported(*words) == expected
