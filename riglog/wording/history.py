@@ -23,7 +23,7 @@ def say(answer: HistoryAnswer) -> str:
     count = kept.many(len(changes), "version")
     read = len(answer.events) - len(changes)
     counted = f"{count}, {kept.many(read, 'reading')}" if read else count
-    size = max(layout.width(kept.who(each.kept)) for each in answer.events)
+    size = max(layout.width(kept.who(each.kept.author)) for each in answer.events)
     lines = [
         _change(each, changes, size) if isinstance(each, Change) else _reading(each, size)
         for each in answer.events
@@ -41,7 +41,7 @@ def _change(change: Change, changes: list[Change], size: int) -> str:
     if _is_told(change, changes):
         what = f"{what} (from {listed([f'@{name}' for name in change.after], 'and')})"
     name = f"@{change.kept.version}"
-    return _line(name, change.kept.at, kept.who(change.kept), what, size)
+    return _line(name, change.kept.at, kept.who(change.kept.author), what, size)
 
 
 def _is_told(change: Change, changes: list[Change]) -> bool:
@@ -55,7 +55,7 @@ def _reading(read: Read, size: int) -> str:
     note = f": {layout.harmless(read.noun.note)}" if read.noun.note else ""
     what = f"{read.noun.kind} {readings.figures_of(read.noun, read.pivot)}{mark}{note}"
     what = f"{what} [{kept.short(read.kept.entry)}]"
-    return _line("", read.noun.on, kept.who(read.kept), what, size)
+    return _line("", read.noun.on, kept.who(read.kept.author), what, size)
 
 
 def _line(name: str, at: str, who: str, what: str, size: int) -> str:

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from riglog.jobs.listing import Kept
 
 _SHORT_ID = 8
+_AUTHOR = 10
 
 
 def many(count: int, noun: str) -> str:
@@ -32,14 +33,9 @@ def short(entry: str) -> str:
     return entry[:_SHORT_ID]
 
 
-def version(told: Kept) -> str:
-    """A version's name, and whether it is one of two heads."""
-    return f"{told.version} fork" if told.forked else told.version
-
-
-def who(told: Kept) -> str:
-    """The author, short enough for a column."""
-    return layout.shortened(layout.harmless(told.author), 12)
+def who(author: str) -> str:
+    """An author, short enough for a column."""
+    return layout.shortened(layout.harmless(author), _AUTHOR)
 
 
 def number(name: str) -> int | None:

@@ -63,8 +63,8 @@ def command(*words: str) -> str:
     return "  " + " \\\n    ".join(rows)
 
 
-def table(rows: Sequence[Sequence[str]], align: str) -> str:
-    """Columns, two spaces apart; the first gives way where a line would be too long.
+def table(rows: Sequence[Sequence[str]], align: str, yields: int = 0) -> str:
+    """Columns, two spaces apart; one gives way where a line would be too long.
 
     Parameters
     ----------
@@ -72,11 +72,15 @@ def table(rows: Sequence[Sequence[str]], align: str) -> str:
         The heading first; all of the same length.
     align
         For each column ``<`` or ``>``.
+    yields
+        The column that gives way, by default the first.
     """
     sizes = [max(width(cell) for cell in column) for column in zip(*rows, strict=True)]
-    room = WIDTH - sum(sizes[1:]) - len(_GAP) * (len(sizes) - 1)
-    sizes[0] = min(sizes[0], max(room, _LEAST_NAME))
-    cells = ([shortened(row[0], sizes[0]), *row[1:]] for row in rows)
+    room = WIDTH - sum(sizes) + sizes[yields] - len(_GAP) * (len(sizes) - 1)
+    sizes[yields] = min(sizes[yields], max(room, _LEAST_NAME))
+    cells = (
+        [*row[:yields], shortened(row[yields], sizes[yields]), *row[yields + 1 :]] for row in rows
+    )
     return "\n".join(_GAP.join(map(_filled, row, sizes, align)).rstrip() for row in cells)
 
 

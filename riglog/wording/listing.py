@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from riglog.errors import listed
 from riglog.records import Component
 from riglog.units import convert
 from riglog.wording import figures, kept, layout, objects, readings
@@ -20,8 +21,7 @@ _HEADINGS = {
     "build": (("BUILD", "VERSION", "RIG", "MARK", "DROP", "WHEN", "WHO"), "<<<>><<"),
     "reading": (("BUILD", "TAKEN", "MARK", "WHAT", "WHO", "ENTRY"), "<<><<<"),
 }
-_RIG_COLUMN = 14
-_WHAT_COLUMN = 26
+_NAMES = 12  # columns that a name has which gives way to others
 
 
 def say(answer: ListAnswer) -> str:
@@ -29,7 +29,15 @@ def say(answer: ListAnswer) -> str:
     if not answer.rows:
         return f"There are no {answer.kind}s yet."
     heading, align = _HEADINGS[answer.kind]
-    return layout.table([heading, *map(_cells, answer.rows)], align)
+    yields = heading.index("WHAT") if "WHAT" in heading else 0
+    table = layout.table([heading, *map(_cells, answer.rows)], align, yields)
+    return layout.page(table, layout.lines(_forks(answer)))
+
+
+def _forks(answer: ListAnswer) -> str:
+    """Which things have two newest versions."""
+    names = dict.fromkeys(_cells(row)[0] for row in answer.rows if row.kept.forked)
+    return f"Forked, and nobody settled which counts: {listed(names, 'and')}." if names else ""
 
 
 def _cells(row: Row) -> tuple[str, ...]:
@@ -38,15 +46,15 @@ def _cells(row: Row) -> tuple[str, ...]:
     if isinstance(row, Built):
         return _build(row)
     if isinstance(row, Thing):
-        noun, day, who = row.noun, kept.day(row.kept.at), kept.who(row.kept)
+        noun, day, who = row.noun, kept.day(row.kept.at), kept.who(row.kept.author)
         cells = _component(noun) if isinstance(noun, Component) else _rig(noun)
-        return (noun.id, kept.version(row.kept), *cells, day, who)
+        return (noun.id, row.kept.version, *cells, day, who)
     return _reading(row)
 
 
 def _component(component: Component) -> tuple[str, ...]:
     by = component.by or (f"like {component.like}" if component.like else "-")
-    return component.kind, _mass(component.mass), layout.shortened(by, _RIG_COLUMN)
+    return component.kind, _mass(component.mass), layout.shortened(by, _NAMES)
 
 
 def _mass(mass_kg: float | None) -> str:
@@ -67,12 +75,12 @@ def _build(row: Built) -> tuple[str, ...]:
     drop = row.drop
     return (
         row.noun.id,
-        kept.version(row.kept),
-        layout.shortened(row.noun.rig, _RIG_COLUMN),
+        row.kept.version,
+        layout.shortened(row.noun.rig, _NAMES),
         readings.mark(row.mark, row.pivot),
         figures.seconds(_mean(drop.times)) if drop else "-",
-        kept.minute(drop.on if drop else row.kept.at),
-        layout.shortened(layout.harmless(row.dropped_by or row.kept.author), 12),
+        kept.day(drop.on if drop else row.kept.at),
+        kept.who(row.dropped_by or row.kept.author),
     )
 
 
@@ -83,11 +91,11 @@ def _mean(times_s: Sequence[float]) -> float:
 def _reading(row: Read) -> tuple[str, ...]:
     what = f"{row.noun.kind} {readings.figures_of(row.noun, row.pivot)}"
     return (
-        row.noun.build,
+        layout.shortened(row.noun.build, _NAMES),
         kept.minute(row.noun.on),
         readings.mark(row.mark, row.pivot),
-        layout.shortened(what, _WHAT_COLUMN),
-        kept.who(row.kept),
+        what,
+        kept.who(row.kept.author),
         kept.short(row.kept.entry),
     )
 

@@ -51,8 +51,8 @@ def test_a_time_that_cannot_be_right_is_recorded_and_told(
 def test_what_there_is_stands_in_a_table(riglog: Riglog, kit: str) -> None:
     assert kit
     assert riglog("list", "builds").out == (
-        "BUILD  VERSION  RIG           MARK   DROP  WHEN              WHO\n"
-        "a-cam  1        post-one  490.0 mm  2.6 s  2026-03-14 09:30  kim\n"
+        "BUILD  VERSION  RIG           MARK   DROP  WHEN        WHO\n"
+        "a-cam  1        post-one  490.0 mm  2.6 s  2026-03-14  kim\n"
     )
     assert riglog("list", "rigs").out.splitlines()[1].split()[:4] == [
         "post-one",
@@ -135,7 +135,7 @@ def test_a_forked_build_is_answered_with_both_heads(riglog: Riglog, kit: str, db
     told = riglog("history", "a-cam").out
     assert f"Forked: {names[1]} and {names[0]} are both newest" in told
     assert told.count("note (from @1)") == 2
-    assert riglog("list", "builds").out.count("fork") == 2
+    assert riglog("list", "builds").out.endswith("nobody settled which counts: a-cam.\n")
 
 
 def test_a_build_in_use_is_meant_where_none_is_named(riglog: Riglog, kit: str) -> None:
