@@ -27,9 +27,9 @@ if TYPE_CHECKING:
 FloatArray = npt.NDArray[np.float64]
 MOST_READINGS = 128
 # So few are taken whole.
-_FEW = 24
+_FEW = 40
 # A reading that lowers no asked variance by more than this share is not worth its time.
-_WORTH = 0.002
+_WORTH = 0.004
 
 
 def best_first(kit: Kit, asked: Sequence[Hung], most: int = MOST_READINGS) -> Kit:

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from riglog.estimation.forward import Balance, Weights, balance
 from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height_slopes
-from riglog.estimation.interval import Estimate, Plane
+from riglog.estimation.interval import Estimate, Plane, estimate
 from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.posterior import Posterior, fit
@@ -50,7 +50,7 @@ class Inference:
         mixed = mixture(self.posterior, self.why, rows)
         sd = np.sqrt(np.maximum(np.einsum("hll->hl", mixed.covariance), 0.0))
         return [
-            Estimate(mixed.weight, value[i] + mixed.change[:, i], sd[:, i])
+            estimate(mixed.weight, value[i] + mixed.change[:, i], sd[:, i])
             for i in range(len(value))
         ]
 

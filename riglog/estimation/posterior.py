@@ -83,7 +83,6 @@ def fit(observations: Observations, extra_noise: FloatArray | None = None) -> Po
         theta = new
         if np.all(np.abs(moved) <= _SETTLED * np.sqrt(claims.noise)):
             break
-    claims, precision, innovation = _linear(observations, theta, mean, variance, extra_noise)
     return Posterior(observations, mean, variance, theta, claims, precision, innovation)
 
 

@@ -7,6 +7,7 @@ together once has one rigging error, which the parts that nobody touched since k
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from itertools import product
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
     from riglog.estimation.tree import Tree
 
 FloatArray = npt.NDArray[np.float64]
-Seats = dict[Hashable, float]
+# Share of each part's seating, by session and what it sits on.
+Seats = dict[tuple[Hashable, str], float]
 
 
 class Rows(NamedTuple):
@@ -69,19 +71,36 @@ def covariance(parameters_variance: FloatArray, left: Rows, right: Rows) -> Floa
 
 
 def _common_seats(left: Rows, right: Rows) -> FloatArray:
-    """Sum over common seats of the products of their shares, (k, l)."""
-    names: dict[Hashable, int] = {}
-    for row in (*left.seats, *right.seats):
-        for seat in row:
-            names.setdefault(seat, len(names))
-    return _shares(left, names) @ _shares(right, names).T
+    """Sum over common seats of the products of their shares, (k, l).
+
+    Only rows of one session have any in common, and sessions are small.
+    """
+    common = np.zeros((len(left.seats), len(right.seats)))
+    others = _by_session(right)
+    # Rows of one stand have one mapping, and so each pair of stands is asked once.
+    asked: dict[tuple[int, int], float] = {}
+    for session, rows in _by_session(left).items():
+        for row, column in product(rows, others.get(session, ())):
+            one, other = left.seats[row], right.seats[column]
+            pair = id(one), id(other)
+            if pair not in asked:
+                asked[pair] = _shared(one, other)
+            common[row, column] = asked[pair]
+    return common
 
 
-def _shares(rows: Rows, names: dict[Hashable, int]) -> FloatArray:
-    matrix = np.zeros((len(rows.seats), len(names)))
-    for index, row in enumerate(rows.seats):
-        matrix[index, [names[seat] for seat in row]] = list(row.values())
-    return matrix
+def _by_session(rows: Rows) -> dict[Hashable, list[int]]:
+    sessions: dict[Hashable, list[int]] = {}
+    for index, seats_of in enumerate(rows.seats):
+        for session, _ in list(seats_of)[:1]:
+            sessions.setdefault(session, []).append(index)
+    return sessions
+
+
+def _shared(left: Seats, right: Seats) -> float:
+    if left is right:
+        return 1.0
+    return sum(share * right[seat] for seat, share in left.items() if seat in right)
 
 
 def pull_back(

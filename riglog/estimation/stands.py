@@ -49,6 +49,7 @@ class Stands:
     def __init__(self, parameters: Parameters) -> None:
         self.parameters = parameters
         self._trees: dict[tuple[str, ...], Tree] = {}
+        self._seats: dict[tuple[int, tuple[str, str]], Seats] = {}
 
     def tree(self, hung: Hung) -> Tree:
         """The flattened build; one for all days on which its components were the same things."""
@@ -70,15 +71,21 @@ class Stands:
             self._setting(hung, name, scale.step)
             for name, scale in zip(tree.adjusters, tree.scales, strict=True)
         ]
-        nowhere = np.zeros((1, len(tree.adjusters)))
-        nominal = balance(tree, self.parameters.mean, nowhere)
-        session = hung.build.id, hung.day
         return Stand(
             tree,
             tree.positions(hung),
             np.array(columns, dtype=np.intp),
-            seats(tree, session, nominal.part_mass_kg),
+            self._seats_of(tree, (hung.build.id, hung.day)),
         )
+
+    def _seats_of(self, tree: Tree, session: tuple[str, str]) -> Seats:
+        """Shares of the rigging error, by what the parts weigh before anything was logged."""
+        key = id(tree), session
+        if key not in self._seats:
+            nowhere = np.zeros((1, len(tree.adjusters)))
+            nominal = balance(tree, self.parameters.mean, nowhere)
+            self._seats[key] = seats(tree, session, nominal.part_mass_kg)
+        return self._seats[key]
 
     def _setting(self, hung: Hung, name: str, step: float) -> int:
         reading = hung.settings.get(name)

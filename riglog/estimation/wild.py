@@ -20,9 +20,11 @@ if TYPE_CHECKING:
     from riglog.estimation.posterior import Posterior
 
 FloatArray = npt.NDArray[np.float64]
-WILD_SHARE = 0.05
+# One in 33: with more, a log without slips is believed too little.
+WILD_SHARE = 0.03
 WILD_SD_M = 0.010
-_NEGLIGIBLE = 1e-5
+# Explanations are taken until this much of the probability is told.
+_TOLD = 0.999
 _MAY_BE_WILD = frozenset({"drop", "height"})
 
 
@@ -48,7 +50,7 @@ class Explanations(NamedTuple):
 
 
 def explanations(posterior: Posterior) -> Explanations:
-    """Every explanation that is not negligible, the likeliest first."""
+    """The likeliest explanations, as many as tell nearly all, the likeliest first."""
     claims = posterior.observations.claims
     suspects = np.array(
         [i for i, claim in enumerate(claims) if claim.kind in _MAY_BE_WILD], dtype=np.intp
@@ -58,7 +60,7 @@ def explanations(posterior: Posterior) -> Explanations:
     weight = np.exp(score - score.max())
     weight /= weight.sum()
     order = np.argsort(-weight, kind="stable")
-    order = order[weight[order] > _NEGLIGIBLE]
+    order = order[: int(np.searchsorted(np.cumsum(weight[order]), _TOLD)) + 1]
     return Explanations(wild[order], weight[order] / weight[order].sum())
 
 

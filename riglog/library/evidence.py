@@ -1,7 +1,7 @@
 """What the library knows that bears on a question: nouns and readings, nearest first.
 
-Readings are fetched in rounds, of the build itself, of its rig, of the parts asked about, each
-the newest first and each bounded, so that the work grows with the answer and not with the
+Readings are fetched in rounds, of the build itself, of its rig, of the parts asked about, those
+of the likest builds first and each round bounded, so that the work grows with the answer and not with the
 library. The estimator then takes the best of them.
 """
 
@@ -21,9 +21,11 @@ if TYPE_CHECKING:
     from riglog.logbook.entry import Entry
     from riglog.logbook.reads import Reader
 
-OF_BUILD, OF_RIG, OF_PART = 48, 48, 32
-# With fewer readings than this at hand, those of every other part are looked at too.
-PLENTY = 16
+OF_BUILD, OF_RIG, OF_PART, OF_OTHER = 12, 32, 32, 16
+# So many of the newest readings of a rig or part are looked at for those of the likest builds.
+AMONG = 400
+# Of one build in a round: more of the same tells little more.
+OF_ONE = 2
 
 
 def kit_for(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Kit:
@@ -48,12 +50,19 @@ def _entries(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Iterat
     found: dict[str, Entry] = {}
     builds = {hung.build.id for hung in asked}
     rigs = {hung.build.rig for hung in asked}
+    others = sorted({part.component for hung in asked for part in hung.build.parts})
+
+    def alike(things: Iterable[str], limit: int) -> Iterator[list[Entry]]:
+        wanted = [*sorted(rigs), *others]
+        return (
+            log.readings_alike(thing, wanted, limit=limit, each=OF_ONE, among=AMONG)
+            for thing in sorted(things)
+        )
+
     _note(found, (log.readings_of(build, limit=OF_BUILD) for build in sorted(builds)))
-    _note(found, (log.readings_using(rig, limit=OF_RIG) for rig in sorted(rigs)))
-    _note(found, (log.readings_using(part, limit=OF_PART) for part in parts))
-    if len(found) < PLENTY:
-        others = {part.component for hung in asked for part in hung.build.parts}
-        _note(found, (log.readings_using(part, limit=PLENTY) for part in sorted(others)))
+    _note(found, alike(rigs, OF_RIG))
+    _note(found, alike(parts, OF_PART))
+    _note(found, alike(others, OF_OTHER))
     return iter(sorted(found.values(), key=lambda entry: entry.seq))
 
 

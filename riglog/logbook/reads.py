@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from typing import TYPE_CHECKING, Any
 
@@ -65,6 +66,22 @@ SELECT e.* FROM uses AS u CROSS JOIN entries AS e ON e.seq = u.entry
 WHERE u.component = ? AND u.entry < ? AND e.kind = ?
     AND NOT EXISTS (SELECT 1 FROM edges WHERE parent = u.entry)
 ORDER BY u.entry DESC LIMIT ?"""
+_ALIKE_USES = """
+SELECT e.* FROM (
+    SELECT entry, row_number() OVER (PARTITION BY subject ORDER BY entry DESC) AS place FROM (
+        SELECT u.entry AS entry, r.subject AS subject
+        FROM uses AS u CROSS JOIN entries AS r ON r.seq = u.entry
+        WHERE u.component = ? AND r.kind = 'reading'
+            AND NOT EXISTS (SELECT 1 FROM edges WHERE parent = u.entry)
+        ORDER BY u.entry DESC LIMIT ?
+    )
+) AS near
+CROSS JOIN entries AS e ON e.seq = near.entry
+WHERE near.place <= ?
+ORDER BY (
+    SELECT count(*) FROM json_each(?) AS other CROSS JOIN uses AS o
+        ON o.component = other.value AND o.entry = near.entry
+) DESC, near.entry DESC LIMIT ?"""
 _SEARCH = """
 SELECT e.* FROM words AS w CROSS JOIN entries AS e ON e.seq = w.rowid
 WHERE w.text MATCH ? AND w.rowid < ? AND (? IS NULL OR e.kind = ?)
@@ -194,6 +211,17 @@ class Reader:
     def readings_using(self, thing: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
         """Readings of builds that use a component or rig, as ``readings_of`` gives them."""
         return self._entries(_USING, (thing, before, "reading", limit))
+
+    def readings_alike(
+        self, thing: str, things: Sequence[str], *, limit: int, each: int, among: int
+    ) -> list[Entry]:
+        """Readings of builds that use one thing, those first that use most of some others too.
+
+        Takes the newest ``each`` of a build, and looks at the newest ``among`` of all, so that an
+        old library is no slower than a young one.
+        """
+        others = json.dumps(list(things))
+        return self._entries(_ALIKE_USES, (thing, among, each, others, limit))
 
     def builds_using(self, thing: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
         """Builds as they stand now that use a component or rig, newest first."""

@@ -1,0 +1,237 @@
+"""A build as functions of the scores of its unknowns: what the dense fit compares and predicts.
+
+A score is in standard deviations from what the documents say: mass, own inertia and center of
+gravity (x, z) of each component, position of each mount and offset, seating of each part. Nothing
+across the rig (y) moves the answer.
+
+Array letters: n parts, t terms of a sum, p unknowns, ``...`` trial vectors of scores.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ellipk  # type: ignore[import-untyped]  # scipy ships no types
+from simulated_rigs import (
+    GRAVITY_M_S2,
+    INERTIA_SD,
+    POSITION_SD_M,
+    RIGGING_SD_M,
+)
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from riglog.records import Build, Component, Rig
+    from rig_documents import Family
+
+FloatArray = NDArray[np.float64]
+Terms = list[tuple[int, float]]
+
+QUARTER_SWING = float(ellipk(0.5))
+# Nearer to neutral than this [m], a trial of the search follows the tangent of the drop time.
+NEAREST_M = 0.0003
+
+
+class Unknowns:
+    """The scores, each known by a name; asking for a new name adds one."""
+
+    def __init__(self) -> None:
+        self._index: dict[Hashable, int] = {}
+
+    def __len__(self) -> int:
+        return len(self._index)
+
+    def __getitem__(self, name: Hashable) -> int:
+        return self._index.setdefault(name, len(self._index))
+
+
+class Sums:
+    """n sums of t scores, each times its standard deviation, about what the documents say."""
+
+    def __init__(self, at: list[float], terms: list[Terms]) -> None:
+        longest = max(len(row) for row in terms)
+        padded = [row + [(0, 0.0)] * (longest - len(row)) for row in terms]
+        self.at = np.array(at)
+        self.index = np.array([[index for index, _ in row] for row in padded])
+        self.sd = np.array([[sd for _, sd in row] for row in padded])
+
+    def __call__(self, scores: FloatArray) -> FloatArray:
+        """(..., p) scores to (..., n) values."""
+        values: FloatArray = self.at + (scores[..., self.index] * self.sd).sum(-1)
+        return values
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """One build as functions of the scores; n parts."""
+
+    mass: Sums
+    weighed: NDArray[np.bool_]
+    own: FloatArray
+    own_scale: Sums
+    x: Sums
+    z: Sums
+    on_stage: FloatArray
+    on_pivot: FloatArray
+    seat_x: list[int]
+    seat_z: list[int]
+
+    def masses(self, scores: FloatArray) -> FloatArray:
+        """(..., n) masses [kg]: a sum where weighed, else its logarithm is one."""
+        values = self.mass(scores)
+        masses: FloatArray = np.where(self.weighed, values, np.exp(values))
+        return masses
+
+    def balance(
+        self, scores: FloatArray, pivot: FloatArray, stage: FloatArray | None = None
+    ) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Center of gravity before and below the pivot [m], radius of gyration squared [m^2].
+
+        ``pivot`` and ``stage`` are true positions; without ``stage`` the rig is trimmed.
+        """
+        masses = self.masses(scores)
+        shares = masses / masses.sum(-1, keepdims=True)
+        seats = RIGGING_SD_M * masses / np.sqrt((masses**2).sum(-1, keepdims=True))
+        x, z = self.x(scores), self.z(scores) + self.on_pivot * pivot[..., None]
+        rigging_x = (seats * scores[..., self.seat_x]).sum(-1)
+        rigging_z = (seats * scores[..., self.seat_z]).sum(-1)
+        if stage is None:
+            stage = -((shares * x).sum(-1) + rigging_x) / (shares * self.on_stage).sum(-1)
+        x = x + self.on_stage * stage[..., None]
+        center_x, center_z = (shares * x).sum(-1), (shares * z).sum(-1)
+        arms2 = (x - center_x[..., None]) ** 2 + (z - center_z[..., None]) ** 2
+        own = self.own * np.exp(self.own_scale(scores))
+        k2 = (shares * (own + arms2)).sum(-1)
+        return center_x + rigging_x, pivot - center_z - rigging_z, k2
+
+    def mark(self, scores: FloatArray, drop_s: float) -> FloatArray:
+        """(...) true pivot positions [m] for a drop time, trimmed.
+
+        A carried yoke takes the center of gravity along, by its share of the mass; each round
+        leaves that share of the error.
+        """
+        pivot = np.zeros(scores.shape[:-1])
+        for _ in range(8):
+            _, d, k2 = self.balance(scores, pivot)
+            pivot = pivot - d + height_m(drop_s, k2)
+        return pivot
+
+
+def height_m(drop_s: float, k2: FloatArray) -> FloatArray:
+    """Pivot above the center of gravity [m], the lesser root of (k2 + d^2) / (g d) = (T / K)^2."""
+    middle = GRAVITY_M_S2 * (drop_s / QUARTER_SWING) ** 2 / 2
+    return k2 / (middle + np.sqrt(np.maximum(middle**2 - k2, 0.0)))
+
+
+def drop_time_s(d: FloatArray, k2: FloatArray) -> FloatArray:
+    """Drop time from horizontal of a trimmed rig [s], with a tangent below ``NEAREST_M``."""
+    above = np.maximum(d, NEAREST_M)
+    time = QUARTER_SWING * np.sqrt((k2 + above**2) / (GRAVITY_M_S2 * above))
+    # Near neutral T goes with the root of 1 / d, so its slope is -T / (2 d).
+    return time * (1 + np.maximum(NEAREST_M - d, 0.0) / (2 * NEAREST_M))
+
+
+Leg = tuple[Hashable, tuple[float, float, float], float]
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """What lies between the rig's datum and a part's center of gravity, and what moves it."""
+
+    legs: list[Leg]
+    moved_by: set[str]
+
+
+class Modeler:
+    """Builds in the order in which they hung, to models over one set of unknowns."""
+
+    def __init__(
+        self, family: Family, rigs: Mapping[str, Rig], components: Mapping[str, Component]
+    ) -> None:
+        self.unknowns = Unknowns()
+        self._family = family
+        self._rigs = rigs
+        self._components = components
+        self._seats: dict[tuple[str, str], dict[tuple[str, str], int]] = {}
+        self._seatings = 0
+
+    def model(self, build: Build, on: str) -> Model:
+        """The build on a day; parts that sit where they sat last on that day keep their seats."""
+        items = [self._components[part.component] for part in build.parts]
+        names = [item.id for item in items]
+        paths = [self._path(build, part.id) for part in build.parts]
+        seats = self._seated(build, on[:10])
+        masses = [self._mass(item) for item in items]
+        own = [_own_inertia(item) for item in items]
+        return Model(
+            mass=Sums([m for m, _ in masses], self._rows("mass", names, [s for _, s in masses])),
+            weighed=np.array([item.mass is not None for item in items]),
+            own=np.array(own),
+            own_scale=Sums([0.0] * len(items), self._rows("own", names, [INERTIA_SD] * len(items))),
+            x=self._positions(paths, 0),
+            z=self._positions(paths, 2),
+            on_stage=np.array([float("stage-fore-aft" in path.moved_by) for path in paths]),
+            on_pivot=np.array([float("pivot" in path.moved_by) for path in paths]),
+            seat_x=[self.unknowns["seat x", seat] for seat in seats],
+            seat_z=[self.unknowns["seat z", seat] for seat in seats],
+        )
+
+    def _mass(self, item: Component) -> tuple[float, float]:
+        """Mass as documented [kg] and its standard deviation; logarithms of an unweighed one."""
+        if item.mass is not None and item.mass_sd is not None:
+            return item.mass, item.mass_sd
+        assert self._family.unweighed is not None
+        median_kg, sd_log = self._family.unweighed[item.kind]
+        return float(np.log(median_kg)), sd_log
+
+    def _rows(self, what: str, names: list[str], sds: list[float]) -> list[Terms]:
+        return [[(self.unknowns[what, name], sd)] for name, sd in zip(names, sds, strict=True)]
+
+    def _positions(self, paths: list[Path], axis: int) -> Sums:
+        """Positions along one axis, each the sum of what stands between the rig and the part."""
+        rows = [[(self.unknowns[name, axis], sd) for name, _, sd in path.legs] for path in paths]
+        return Sums([sum(leg[axis] for _, leg, _ in path.legs) for path in paths], rows)
+
+    def _path(self, build: Build, part_id: str) -> Path:
+        item = self._components[build.part(part_id).component]
+        assert item.cg is not None
+        assert item.cg_sd is not None
+        legs: list[Leg] = [(("cg", item.id), item.cg, item.cg_sd)]
+        moved_by: set[str] = set()
+        while part_id:
+            part = build.part(part_id)
+            if part.offset is not None:
+                legs.append((("offset", build.rig, part.id), part.offset, POSITION_SD_M))
+            part_id, _, name = part.on.rpartition(".")
+            host = self._components[build.part(part_id).component] if part_id else None
+            owner = host or self._rigs[build.rig]
+            mount = owner.mounts[name]
+            legs.append((("mount", owner.id, name), mount.at, POSITION_SD_M))
+            moved_by.update(mount.moved_by)
+        return Path(legs, moved_by)
+
+    def _seated(self, build: Build, day: str) -> list[int]:
+        before = self._seats.get((build.rig, day), {})
+        now = {}
+        for part in build.parts:
+            place = (part.component, part.on)
+            if place not in before:
+                self._seatings += 1
+            now[place] = before.get(place, self._seatings)
+        self._seats[build.rig, day] = now
+        return list(now.values())
+
+
+def _own_inertia(item: Component) -> float:
+    """Inertia about the tilt axis through the center of gravity, over the mass [m^2]."""
+    assert item.size is not None
+    x, y, z = item.size
+    return {
+        "box": (x * x + z * z) / 12,
+        "cylinder-x": x * x / 12 + y * y / 16,
+        "cylinder-z": z * z / 12 + y * y / 16,
+    }[item.shape]

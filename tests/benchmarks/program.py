@@ -1,0 +1,90 @@
+"""A case put to the program through its Python API, from nouns to marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from riglog.estimation.claims import drop_factor
+from riglog.estimation.evidence import best_first
+from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.kit import Hung, Kit, Logged
+from riglog.jobs.fine_move import fine_move, measured
+from riglog.jobs.placing import Placed, first_mark, free_adjusters, place
+
+if TYPE_CHECKING:
+    import simulated_rigs
+    from swap_cases import Case
+
+    from riglog.records import Build, Rig, Setting
+
+PERSON = "operator"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A case that the program has answered."""
+
+    case: Case
+    hanging: Hanging
+    placed: Placed
+
+    @property
+    def mark(self) -> tuple[float, float, float, float]:
+        """The wanted mark [m], its standard deviation, and its 95 % bounds."""
+        found = self.placed.estimates[self.hanging.tree.pivot]
+        return found.value, found.standard_deviation, *found.interval()
+
+    @property
+    def first_m(self) -> float:
+        """The safe first mark."""
+        return first_mark(self.hanging, self.placed)[0].pivot_m
+
+
+def ask(case: Case) -> Asked:
+    """The program's answer to the swap of a case."""
+    hanging = _hanging(case, case.new, dict(case.new.settings), case.logged)
+    groups = free_adjusters(hanging.tree, [], [])
+    return Asked(case, hanging, place(hanging, groups, case.wanted_s))
+
+
+def move_after(case: Case, test: simulated_rigs.Logged) -> float:
+    """The fine move [m] after a drop test of the new build."""
+    settings = dict(test.stand.settings)
+    hanging = _hanging(case, test.build, settings, (*case.logged, test))
+    times = test.drop.times
+    sd = hanging.inference.observations.timing_sd[PERSON, test.drop.method] / len(times) ** 0.5
+    told = measured(hanging, test.mean_s, sd, drop_factor(test.drop))
+    return fine_move(hanging, told, case.wanted_s).now_m
+
+
+def _endless(rig: Rig) -> Rig:
+    """The rig without ends to its travels: a figure is wanted of every case."""
+    adjusters = tuple(replace(adjuster, travel=None) for adjuster in rig.adjusters)
+    return replace(rig, adjusters=adjusters)
+
+
+def _hanging(
+    case: Case,
+    build: Build,
+    settings: dict[str, Setting],
+    logged: tuple[simulated_rigs.Logged, ...],
+) -> Hanging:
+    readings = [
+        Logged(
+            entry=f"{number:064x}",
+            author=PERSON,
+            reading=item.drop,
+            hung=Hung(
+                build=item.build,
+                version=item.stand.version,
+                settings=item.stand.settings,
+                day=item.drop.on[:10],
+            ),
+        )
+        for number, item in enumerate(logged)
+    ]
+    hung = Hung(build=build, version=f"{build.id}@2", settings=settings, day=case.on[:10])
+    rigs = {name: _endless(rig) for name, rig in case.rigs.items()}
+    kit = Kit(rigs=rigs, components=case.components, readings=tuple(readings))
+    return Inference(best_first(kit, [hung]), [hung]).stands[0]
