@@ -1,0 +1,31 @@
+# One place for the commands of the project; each makes the environment it needs.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+STAMP := $(VENV)/.installed
+
+.PHONY: demo test check bench schemas
+
+$(STAMP): pyproject.toml
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/pip install --quiet --disable-pip-version-check --editable '.[dev]'
+	touch $(STAMP)
+
+demo: $(STAMP)
+	$(BIN)/riglog demo
+
+test: $(STAMP)
+	$(BIN)/pytest -n auto
+
+check: $(STAMP)
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/python -m riglog.interchange.schema --check
+
+bench: $(STAMP)
+	$(BIN)/python tests/benchmarks
+
+schemas: $(STAMP)
+	$(BIN)/python -m riglog.interchange.schema --write
