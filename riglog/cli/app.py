@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 from typer import Exit, Option, Typer
 from typer.main import get_command
 
 from riglog.cli import output
-from riglog.cli.group import COMMANDS, Group, add_commands
+from riglog.cli.group import Group, add_commands
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from riglog.cli.group import Entries
 
 
 def _version(wanted: bool) -> None:
@@ -42,10 +43,15 @@ def riglog(
     """  # noqa: D301 # \b keeps the lines below it as they are
 
 
-def program(words: Sequence[str]) -> Any:
+def commands() -> Entries:
+    """All commands, in the order in which help shows them."""
+    from riglog.cli import kit, questions
+
+    return {**questions.COMMANDS, **kit.COMMANDS}
+
+
+def program(words: Sequence[str]) -> Group:
     """The program, ready to be run: with one command if the words begin with it, else with all."""
-    for name in ("questions", "kit"):  # they add their commands, in this order
-        import_module(f"riglog.cli.{name}")
     app = Typer(
         cls=Group,
         rich_markup_mode=None,
@@ -53,5 +59,10 @@ def program(words: Sequence[str]) -> Any:
         context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
     )
     app.callback()(riglog)
-    add_commands(app, words[:1] if words and words[0] in COMMANDS else COMMANDS)
-    return get_command(app)
+    known = commands()
+    called = [known[word] for word in words[:1] if word in known]
+    add_commands(app, called or known.values())
+    group = get_command(app)
+    assert isinstance(group, Group)
+    group.known = known
+    return group

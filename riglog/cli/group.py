@@ -14,7 +14,7 @@ from riglog.cli.call import Call
 from riglog.errors import CallError, mend_word, quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable
 
     from typer import Context, Typer
 
@@ -76,7 +76,12 @@ def _shown(value: Any) -> Any:
 
 
 class Group(TyperGroup):
-    """The program: the shared options may stand before the command too."""
+    """The program: the shared options may stand before the command too.
+
+    ``known`` names all commands; those that the words do not begin with are not built.
+    """
+
+    known: Collection[str] = ()
 
     def __init__(self, *, params: list[Any] | None = None, **settings: Any) -> None:
         super().__init__(params=[*(params or []), *_shared()], **settings)
@@ -89,9 +94,9 @@ class Group(TyperGroup):
         CallError
             If there is none; the hint names the nearest.
         """
-        if args[0] not in COMMANDS:
+        if args[0] not in self.known:
             message = f"there is no command {quoted(args[0])}"
-            raise CallError(message, hint=mend_word(args[0], COMMANDS))
+            raise CallError(message, hint=mend_word(args[0], self.known))
         return super().resolve_command(ctx, args)
 
 
@@ -105,11 +110,10 @@ class Entry:
     summary: str
 
 
-COMMANDS: dict[str, Entry] = {}
-"""All commands, in the order in which help shows them."""
+Entries = dict[str, Entry]
 
 
-def command(*examples: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
+def command(into: Entries, *examples: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
     """Make a function a command, named as it is; its help shows the examples first."""
 
     def add(function: Callable[..., None]) -> Callable[..., None]:
@@ -118,14 +122,14 @@ def command(*examples: str) -> Callable[[Callable[..., None]], Callable[..., Non
         # \b keeps the lines of a paragraph as they are.
         shown = "\n".join(["\b", "Example:", *(f"  {example}" for example in examples)])
         words = "\n\n".join(filter(None, [summary, shown, rest]))
-        COMMANDS[name] = Entry(name, function, words, summary)
+        into[name] = Entry(name, function, words, summary)
         return function
 
     return add
 
 
-def add_commands(app: Typer, names: Iterable[str]) -> None:
+def add_commands(app: Typer, entries: Iterable[Entry]) -> None:
     """Give the program its commands, or some: typer takes half a millisecond for each."""
-    for name in names:
-        entry = COMMANDS[name]
-        app.command(name, cls=Command, help=entry.help, short_help=entry.summary)(entry.function)
+    for entry in entries:
+        add = app.command(entry.name, cls=Command, help=entry.help, short_help=entry.summary)
+        add(entry.function)

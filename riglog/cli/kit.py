@@ -7,10 +7,12 @@ from typing import Annotated
 
 from typer import Argument, Context, Option
 
-from riglog.cli.group import command
+from riglog.cli.group import Entries, command
+
+COMMANDS: Entries = {}
 
 
-@command("riglog demo")
+@command(COMMANDS, "riglog demo")
 def demo(
     ctx: Context,
     keep: Annotated[
@@ -23,7 +25,7 @@ def demo(
     ctx.obj.answer(demo(keep))
 
 
-@command("riglog init", "riglog init --db kits/house.db")
+@command(COMMANDS, "riglog init", "riglog init --db kits/house.db")
 def init(ctx: Context) -> None:
     """Make a library; one that is there stays as it is."""
     from riglog.jobs.init import init
@@ -31,7 +33,7 @@ def init(ctx: Context) -> None:
     ctx.obj.answer(init(ctx.obj.path, ctx.obj.who(needed=False)))
 
 
-@command("riglog add kit.yaml", "riglog add kits/*.yaml --dry-run")
+@command(COMMANDS, "riglog add kit.yaml", "riglog add kits/*.yaml --dry-run")
 def add(
     ctx: Context,
     files: Annotated[
@@ -47,7 +49,7 @@ def add(
     ctx.obj.answer(answer)
 
 
-@command("riglog list builds")
+@command(COMMANDS, "riglog list builds")
 def list_(
     ctx: Context,
     kind: Annotated[
@@ -62,7 +64,7 @@ def list_(
     ctx.obj.answer(answer)
 
 
-@command("riglog show a-cam", "riglog show a-cam@2 > a-cam.yaml")
+@command(COMMANDS, "riglog show a-cam", "riglog show a-cam@2 > a-cam.yaml")
 def show(
     ctx: Context,
     thing: Annotated[
@@ -80,7 +82,7 @@ def show(
     ctx.obj.answer(answer)
 
 
-@command("riglog history a-cam")
+@command(COMMANDS, "riglog history a-cam")
 def history(
     ctx: Context,
     thing: Annotated[str, Argument(metavar="ID", help="A component, rig or build.")],
@@ -93,7 +95,7 @@ def history(
     ctx.obj.answer(answer)
 
 
-@command("riglog use a-cam")
+@command(COMMANDS, "riglog use a-cam")
 def use(
     ctx: Context,
     build: Annotated[str, Argument(metavar="BUILD", help="Its id, or a part of it.")],
@@ -106,7 +108,7 @@ def use(
     ctx.obj.answer(answer)
 
 
-@command("riglog audit")
+@command(COMMANDS, "riglog audit")
 def audit(
     ctx: Context,
     rebuild: Annotated[

@@ -7,7 +7,9 @@ from typing import Annotated
 
 from typer import Argument, Context, Option
 
-from riglog.cli.group import command
+from riglog.cli.group import Entries, command
+
+COMMANDS: Entries = {}
 
 # A time, or a slip in one: a figure, and letters at most behind it.
 _TIME = re.compile(r"[-+]?[0-9.][0-9.,/ ]*[^\W\d_]*")
@@ -18,6 +20,7 @@ Build = Annotated[
 
 
 @command(
+    COMMANDS,
     "riglog swap a-cam lens-35=lens-75 --drop 3s",
     "riglog swap a-cam lens-35=lens-75 block-battery= =monitor-7@base",
 )
@@ -65,7 +68,7 @@ def swap(
     ctx.obj.answer(answer)
 
 
-@command("riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s")
+@command(COMMANDS, "riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s")
 def drop(
     ctx: Context,
     words: Annotated[
@@ -124,7 +127,7 @@ def drop(
     ctx.obj.answer(answer)
 
 
-@command("riglog predict a-cam", "riglog predict a-cam --mark 490mm")
+@command(COMMANDS, "riglog predict a-cam", "riglog predict a-cam --mark 490mm")
 def predict(
     ctx: Context,
     build: Build = None,
@@ -140,7 +143,7 @@ def predict(
     ctx.obj.answer(answer)
 
 
-@command("riglog neutral 487mm=3.0 495mm=1.8 --want 5s")
+@command(COMMANDS, "riglog neutral 487mm=3.0 495mm=1.8 --want 5s")
 def neutral(
     ctx: Context,
     marks: Annotated[
