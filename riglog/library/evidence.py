@@ -1,8 +1,8 @@
 """What the library knows that bears on a question: nouns and readings, nearest first.
 
 Readings are fetched in rounds, of the build itself, of its rig, of the parts asked about, those
-of the likest builds first and each round bounded, so that the work grows with the answer and not with the
-library. The estimator then takes the best of them.
+of the likest builds first and each round bounded, so that the work grows with the answer and not
+with the library. The estimator then takes the best of them.
 """
 
 from __future__ import annotations

@@ -8,8 +8,8 @@ Every figure is of rigs drawn by ``simulated_rigs``; nothing the program sees is
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from dense_map import Problem
@@ -18,6 +18,9 @@ from rig_documents import FULL_SIZE, SHARED_LENSES, SMALL, Family, nothing_weigh
 from swap_cases import Case, learning_case, swap_case
 
 from riglog.estimation.priors import MASS_BY_KIND
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
 
 MM = 1e3
 HIT_S = 0.2
@@ -121,9 +124,7 @@ def table(rigs: int) -> Iterator[str]:
 
     yield HEADING
     for drops in (0, 1, 3):
-        yield from scores(family(FULL_SIZE, drops), dense=True).lines(
-            f"full size, {logged(drops)}"
-        )
+        yield from scores(family(FULL_SIZE, drops), dense=True).lines(f"full size, {logged(drops)}")
     for drops in (0, 1, 3):
         yield from scores(family(SMALL, drops), dense=False).lines(f"4 kg rigs, {logged(drops)}")
     unweighed = nothing_weighed(MASS_BY_KIND)

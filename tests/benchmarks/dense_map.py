@@ -10,17 +10,17 @@ Array letters: p unknowns, ``...`` trial vectors of scores.
 from __future__ import annotations
 
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from dense_model import FloatArray, Model, Modeler, drop_time_s, height_m
 from scipy.optimize import least_squares  # type: ignore[import-untyped]  # scipy ships no types
 from simulated_rigs import STOPWATCH_SD_S, TRIM_SD_RAD, Logged
 
-from typing import TYPE_CHECKING
-
 if TYPE_CHECKING:
-    from riglog.records import Build, Rig
     from swap_cases import Case
+
+    from riglog.records import Build, Rig
 
 
 class Stand:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,11 +23,10 @@ from simulated_rigs import (
     RIGGING_SD_M,
 )
 
-from typing import TYPE_CHECKING
-
 if TYPE_CHECKING:
-    from riglog.records import Build, Component, Rig
     from rig_documents import Family
+
+    from riglog.records import Build, Component, Rig
 
 FloatArray = NDArray[np.float64]
 Terms = list[tuple[int, float]]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -34,8 +33,10 @@ def build_house(path: Path, readings: int) -> None:
         for number in range(readings):
             lens, body, rig = (int(rng.integers(1, most + 1)) for most in (LENSES, BODIES, RIGS))
             # One in ten is of the build asked about; the others share its lens or its new one.
-            build = made["a-cam"] if number % 10 == 0 else _build(
-                f"b-{lens}-{body}-{rig}-{number % 2}", number % 2 + 1, body, rig
+            build = (
+                made["a-cam"]
+                if number % 10 == 0
+                else _build(f"b-{lens}-{body}-{rig}-{number % 2}", number % 2 + 1, body, rig)
             )
             if build.id not in made:
                 library.record(build)
@@ -127,5 +128,3 @@ def _drop(
     day, hour = 1 + number // 480 % 28, number // 20 % 24
     on = f"2026-03-{day:02d}T{hour:02d}:{number % 20:02d}:00+00:00"
     return Drop(build=build.id, on=on, times=times, settings={"pivot": mark})
-
-

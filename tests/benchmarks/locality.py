@@ -1,22 +1,26 @@
 """How much is lost by taking the best readings of a house instead of all of them.
 
-    python tests/benchmarks/locality.py
+python tests/benchmarks/locality.py
 """
 
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from house import AUTHOR, build_house
 
 import riglog.library.evidence as source
 from riglog.estimation.inference import Inference
-from riglog.estimation.kit import Hung, Kit
 from riglog.jobs.placing import free_adjusters, place
 from riglog.library import Library
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from riglog.estimation.kit import Hung, Kit
 
 READINGS = 400
 WANTED_S = 3.0
@@ -25,7 +29,7 @@ WANTED_S = 3.0
 def _all(library: Library, asked: Hung) -> Kit:
     """Every reading of the house, none passed over."""
     source.OF_BUILD = source.OF_RIG = source.OF_PART = source.OF_ONE = READINGS + 1
-    source.best_first = lambda kit, asked: kit
+    source.best_first = lambda kit, _: kit
     return source.kit_for(library.logbook, [asked], [p.component for p in asked.build.parts])
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from swap_cases import Case
+
 from riglog.estimation.claims import drop_factor
 from riglog.estimation.evidence import best_first
 from riglog.estimation.inference import Hanging, Inference
@@ -14,7 +16,6 @@ from riglog.jobs.placing import Placed, first_mark, free_adjusters, place
 
 if TYPE_CHECKING:
     import simulated_rigs
-    from swap_cases import Case
 
     from riglog.records import Build, Rig, Setting
 

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-
+from typing import TYPE_CHECKING
 
 from riglog.records import Adjuster, Build, Component, Mount, Part, Rig
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import numpy as np

@@ -14,11 +14,14 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from house import build_house, fill_up
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
 
 BASELINE = [sys.executable, "-c", "import numpy, pydantic, typer, sqlite3"]
 SWAP = [sys.executable, "-m", "riglog", "swap", "a-cam", "lens-1=lens-2", "--drop", "3s"]

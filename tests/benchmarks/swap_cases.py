@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,6 @@ from rig_documents import Documents, Draw, Family, documents, lens
 from simulated_rigs import DAY, Hanging, Logged, Operator, Truth, drawn_world
 
 from riglog.records import Build, Component, Rig
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from riglog.records.reading import Stand

@@ -104,7 +104,8 @@ either way becomes 0.9 mm."""
 
 
 def test_a_rig_that_fits_is_left_alone(drop: DropAnswer) -> None:
-    answer = drop._replace(measured_s=3.0, move_m=0.0001, move=Value(0.0001, -0.0001, 0.0003), set_m=0.487,
+    answer = drop._replace(
+        measured_s=3.0, move_m=0.0001, move=Value(0.0001, -0.0001, 0.0003), set_m=0.487,
         toward="none", warnings=(), cautions=(),
     )  # fmt: skip
     assert first_line(answer) == "That is it: 3.0 s, leave the gimbal at 487."
@@ -153,9 +154,16 @@ def test_the_line_said_aloud_promises_what_the_settable_mark_gives(drop: DropAns
 def test_without_a_wanted_time_a_drop_says_what_a_little_up_or_down_does(
     drop: DropAnswer,
 ) -> None:
-    answer = drop._replace(wanted_s=None, move_m=None, move=None, to_m=None, set_m=None, toward="none",
-        at_target_s=None, nudge=Nudge(0.001, 3.3, None),
-    )  # fmt: skip
+    answer = drop._replace(
+        wanted_s=None,
+        move_m=None,
+        move=None,
+        to_m=None,
+        set_m=None,
+        toward="none",
+        at_target_s=None,
+        nudge=Nudge(0.001, 3.3, None),
+    )
     assert first_line(answer) == "Recorded: 3.9 s at 487."
     assert "\nGimbal 1.0 mm up: 3.3 s; 1.0 mm down: it turns over.\n" in say(answer)
     assert "At 3.9 s, 255 g more at the camera would make it neutral." in say(answer)

@@ -40,9 +40,13 @@ either way becomes 0.7 mm."""
 
 
 def test_a_top_heavy_rig_is_not_to_be_let_go(predict: PredictAnswer) -> None:
-    answer = predict._replace(drop_s=NOTHING, depth_m=Value(-0.002, -0.003, -0.0011), margin_kg=None,
-        lean_rad=NOTHING, warnings=[Warned("top_heavy")],
-    )  # fmt: skip
+    answer = predict._replace(
+        drop_s=NOTHING,
+        depth_m=Value(-0.002, -0.003, -0.0011),
+        margin_kg=None,
+        lean_rad=NOTHING,
+        warnings=[Warned("top_heavy")],
+    )
     assert first_line(answer) == "a-cam is top heavy where it stands: do not let go."
     assert "\nabove the gimbal    2.0 mm (1.1 to 3.0)\n" in say(answer)
     assert "nose down" not in say(answer)

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riglog.jobs.answers import Evidence, FirstMark, Load, Move, Named, Passage, Value, Warned
@@ -257,7 +256,8 @@ def test_a_final_mark_that_may_turn_over_says_so(swap: SwapAnswer) -> None:
 
 
 def test_nothing_is_said_of_what_an_answer_lacks(swap: SwapAnswer) -> None:
-    answer = swap._replace(margin_kg=None, vernier=None, next_rung=None, loads=(), cautions=(), warnings=(),
+    answer = swap._replace(
+        margin_kg=None, vernier=None, next_rung=None, loads=(), cautions=(), warnings=(),
         passages=(), steps=(), evidence=Evidence(0, 0),
     )  # fmt: skip
     assert say(answer).split("--want 3s\n\n")[1] == (
