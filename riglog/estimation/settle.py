@@ -73,7 +73,7 @@ def settle(
     """
     positions = positions_m.copy()
     moved = np.array(free, dtype=np.intp)
-    axes = _axes(tree, moved)
+    axes = [tree.along(index) for index in moved]
     for _ in range(_STEPS):
         hangs = balance(tree, theta, positions[None])
         slopes = _slopes(tree, hangs, moved)[axes]
@@ -82,10 +82,6 @@ def settle(
     response = np.zeros((len(moved), 3))
     response[:, axes] = -np.linalg.inv(slopes)
     return Settled(positions, moved, response, balance(tree, theta, positions[None]))
-
-
-def _axes(tree: Tree, moved: npt.NDArray[np.intp]) -> list[int]:
-    return ["xyz".index(tree.scales[index].axis) if index != tree.pivot else 2 for index in moved]
 
 
 def _slopes(tree: Tree, hangs: Balance, moved: npt.NDArray[np.intp]) -> FloatArray:

@@ -81,6 +81,20 @@ class Tree(NamedTuple):
         """Which adjuster is the pivot."""
         return self.adjusters.index("pivot")
 
+    def along(self, index: int) -> int:
+        """Axis of the rig, 0 to 2, that an adjuster moves parts along, however its host is turned.
+
+        Of one that moves nothing, its own.
+        """
+        if index == self.pivot or not np.any(self.slides[:, index]):
+            return _AXES[self.scales[index].axis]
+        return int(np.argmax(np.max(np.abs(self.slides[:, index]), axis=0)))
+
+    def sense(self, index: int) -> float:
+        """Way along that axis that the adjuster moves parts as its position grows: 1 or -1."""
+        along = self.slides[:, index, self.along(index)]
+        return -1.0 if index != self.pivot and np.any(along < 0) else 1.0
+
     def positions(self, hung: Hung) -> FloatArray:
         """Positions (a,) [m] of the adjusters at the settings of ``hung``.
 
@@ -130,6 +144,10 @@ class _Planter:
         self.rig = parameters.kit.rigs[self.build.rig]
         self.scales = {adjuster.id: adjuster for adjuster in self.rig.adjusters}
         self.placed: dict[str, _Placed] = {}
+        self._ground = _Placed(
+            Part(component=self.rig.id, on=""), self.rig.id, Component(id=self.rig.id),
+            np.zeros(3), np.eye(3), [], {}, tilts=True, seat=self.rig.id,
+        )  # fmt: skip
 
     def place(self, part: Part) -> _Placed:
         """The part where it is, after all that it sits on."""
@@ -147,7 +165,7 @@ class _Planter:
             mount, prefix = below.component.mounts[mount_name], f"{owner}."
             place_key = (below.key, mount_name)
         else:
-            below, mount, prefix = self._ground(), self.rig.mounts[mount_name], ""
+            below, mount, prefix = self._ground, self.rig.mounts[mount_name], ""
             place_key = (self.rig.id, mount_name)
         turn = below.turn
         shifts = [*below.shifts, (turn, self.parameters.place(place_key, mount.sd))]
@@ -163,13 +181,6 @@ class _Planter:
             slides=self._slides(below, mount, prefix),
             tilts=below.tilts and mount.tilts,
             seat=f"{below.seat}/{part.on}:{part.component}",
-        )  # fmt: skip
-
-    def _ground(self) -> _Placed:
-        nothing = Component(id=self.rig.id)
-        return _Placed(
-            Part(component=self.rig.id, on=""), self.rig.id, nothing,
-            np.zeros(3), np.eye(3), [], {}, tilts=True, seat=self.rig.id,
         )  # fmt: skip
 
     def _slides(self, below: _Placed, mount: Mount, prefix: str) -> dict[str, FloatArray]:
@@ -287,8 +298,7 @@ def _vector_matrix(shifts: list[list[Shift]], columns: dict[int, int]) -> FloatA
     matrix = np.zeros((len(shifts), 3, len(columns)))
     for row, group in enumerate(shifts):
         for turn, block in group:
-            for axis, column in enumerate(block):
-                matrix[row, :, columns[column]] += turn[:, axis]
+            matrix[row, :, [columns[column] for column in block]] += turn.T
     return matrix
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import atan2
 from typing import TYPE_CHECKING
 
-from riglog.errors import CallError
+from riglog.errors import CallError, quoted
 from riglog.jobs.answers import Move, Named, Warned
 from riglog.jobs.placing import Placed, time_of
 from riglog.units import SECOND, parse_loose
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 HEAVY_KG = 12.0
 # Fewer steps than this from the end of a travel leave no room to trim.
 NEAR_END_STEPS = 5
-# A drop test of less, or of more, is none [s].
-WANTED_S = (0.3, 30.0)
+# A drop test of more is none [s].
+LONGEST_S = 60.0
 
 
 def named(standing: Standing, hanging: Hanging) -> Named:
@@ -41,8 +41,9 @@ def wanted_drop(text: str | None, build: Build, start: Hanging) -> float:
     """
     if text is not None:
         wanted = parse_loose(text, SECOND, "s")
-        if wanted <= 0:
-            raise CallError(f"a drop takes time: {text} is none", hint="ask for 2 to 6 s")
+        if not 0 < wanted <= LONGEST_S:
+            hint = f"a drop takes more than 0 and at most {LONGEST_S:.0f} s"
+            raise CallError(f"{quoted(text)} is no drop time", hint=hint)
         return wanted
     if build.wanted_drop is not None:
         return build.wanted_drop

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from riglog.errors import CallError, listed, nearest
+from riglog.errors import CallError, listed, nearest, quoted
 from riglog.records import Build, Component, Part
 
 Lookup = Callable[[str], Component]
@@ -50,11 +50,11 @@ def parse_change(text: str) -> Change:
     new, at, on = rest.partition("@")
     if not sign or not (old or new) or (at and not on) or (on and not new):
         raise CallError(
-            f"'{text}' is no exchange",
+            f"{quoted(text)} is no exchange",
             hint="write OLD=NEW, OLD=NEW@MOUNT, =NEW@MOUNT to add, or OLD= to remove",
         )
     if not old and not on:
-        raise CallError(f"'{text}' does not say where it goes", hint=f"write ={new}@MOUNT")
+        raise CallError(f"{quoted(text)} does not say where it goes", hint=f"write ={new}@MOUNT")
     return Change(old or None, new or None, on or None)
 
 
@@ -73,28 +73,36 @@ def part_named(build: Build, words: str) -> str:
     if len(fits) == 1:
         return fits[0]
     if fits:
-        raise CallError(f"'{words}' could be {listed(fits, 'or')}", hint="write it in full")
+        raise CallError(f"{quoted(words)} could be {listed(fits)}", hint="write it in full")
     near = nearest(words, names)
     hint = f"did you mean {near}?" if near else f"its parts are {listed(names, 'and')}"
-    raise CallError(f"{build.id} has no part '{words}'", hint=hint)
+    raise CallError(f"{build.id} has no part {quoted(words)}", hint=hint)
 
 
 def exchange(build: Build, changes: Sequence[Change], component: Lookup) -> Exchanged:
-    """The build after all the changes.
+    """The build after all the changes: what only comes off first, the rest in its order.
 
     Raises
     ------
     CallError
         If a part is not there, is there already, or something would be left hanging in the air.
     """
+    _refuse_repeated(changes)
     gone = {change.old for change in changes if change.old and not change.new}
     off: list[str] = []
     fitted: list[str] = []
-    for change in changes:
+    for change in sorted(changes, key=lambda change: change.new is not None):
         off += [name for name in _taken(build, change) if name not in off]
         build = _changed(build, change, gone, component)
         fitted += [name for name in _given(build, change) if name not in fitted]
     return Exchanged(build, tuple(off), tuple(fitted))
+
+
+def _refuse_repeated(changes: Sequence[Change]) -> None:
+    names = [change.old for change in changes if change.old]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice:
+        raise CallError(f"{twice} is exchanged twice", hint="say once what becomes of it")
 
 
 def above(build: Build, name: str) -> list[str]:
@@ -121,8 +129,7 @@ def _changed(build: Build, change: Change, gone: set[str], component: Lookup) ->
     if change.old is None:
         assert change.new is not None
         assert change.on is not None
-        _mount_named(build, change.on, component)
-        added = Part(component=change.new, on=change.on)
+        added = Part(component=change.new, on=_mount_named(build, change.on, component))
         return replace(build, parts=(*build.parts, added))
     if change.new is None:
         return _without(build, change.old, gone)
@@ -130,7 +137,7 @@ def _changed(build: Build, change: Change, gone: set[str], component: Lookup) ->
 
 
 def _refuse_twice(build: Build, new: str) -> None:
-    if any(part.component == new for part in build.parts):
+    if any(new in {part.component, part.id} for part in build.parts):
         raise CallError(
             f"{new} is on {build.id} already", hint="take it off first, or name another"
         )
@@ -157,13 +164,15 @@ def _replaced(build: Build, old: str, new: str, on: str | None, component: Looku
     ]  # fmt: skip
     if orphans:
         wanted = sorted({part.on.rpartition(".")[2] for part in orphans})
+        names, ways = [part.id for part in orphans], " ".join(f"{part.id}=" for part in orphans)
         raise CallError(
-            f"{new} has no mount '{wanted[0]}' for {listed([p.id for p in orphans], 'and')}",
-            hint=f"take it off ({orphans[0].id}=), or add the mount to {new}'s document",
+            f"{new} has no mount {listed(wanted)} for {listed(names, 'and')}",
+            hint=f"take {'it' if len(names) == 1 else 'them'} off ({ways}),"
+            f" or add {'it' if len(wanted) == 1 else 'them'} to the document of {new}",
         )
     if on is not None:
-        _mount_named(build, on, component)
-        now = Part(component=new, on=on)
+        now = Part(component=new, on=_mount_named(build, on, component))
+        _refuse_loop(build, now, old)
     else:
         now = replace(was, component=new, name=None)
     parts = tuple(now if part.id == old else _moved(part, old, new) for part in build.parts)
@@ -182,13 +191,27 @@ def _forget(build: Build, old: str) -> Build:
     return replace(build, settings=settings, states=states)
 
 
-def _mount_named(build: Build, on: str, component: Lookup) -> None:
-    """Refuses a mount that is not there; the rig's own are checked by whoever knows the rig."""
-    owner, dot, mount = on.rpartition(".")
+def _refuse_loop(build: Build, now: Part, old: str) -> None:
+    """A part cannot sit on what it carries."""
+    owner = now.on.rpartition(".")[0]
+    if owner == old or owner in above(build, old):
+        what = "comes off" if owner == old else f"sits on {old}"
+        raise CallError(
+            f"{now.component} cannot go on {owner}, which {what}", hint="name another mount"
+        )
+
+
+def _mount_named(build: Build, on: str, component: Lookup) -> str:
+    """The mount that words mean, by exact names.
+
+    It is refused where there is none; the rig's own are checked by whoever knows the rig.
+    """
+    words, dot, mount = on.rpartition(".")
     if not dot:
-        return
-    part = build.part(part_named(build, owner))
-    mounts = component(part.component).mounts
+        return on
+    owner = part_named(build, words)
+    mounts = component(build.part(owner).component).mounts
     if mount not in mounts:
         hint = f"it has {listed(sorted(mounts), 'and')}" if mounts else "it has none"
-        raise CallError(f"{owner} has no mount '{mount}'", hint=hint)
+        raise CallError(f"{owner} has no mount {quoted(mount)}", hint=hint)
+    return f"{owner}.{mount}"

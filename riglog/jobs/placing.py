@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from riglog.errors import CallError, UnreachableError, nearest
+from riglog.errors import CallError, UnreachableError
 from riglog.estimation.heights import drop as drop_at
+from riglog.estimation.heights import shortest_s
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
 from riglog.estimation.tree import UNLISTED, Tree, reading_m
 from riglog.jobs.answers import FirstMark, Move, Value
+from riglog.library.adjusters import named_adjuster
 from riglog.units import show
 
 if TYPE_CHECKING:
@@ -42,26 +44,36 @@ def free_adjusters(tree: Tree, free: Sequence[str], hold: Sequence[str]) -> list
     Raises
     ------
     CallError
-        If a name is no adjuster of the build, or moves nothing.
+        If a word names no adjuster of the build, or one that moves nothing along its axis.
     """
-    for name in (*free, *hold):
-        if name not in tree.adjusters:
-            near = nearest(name, tree.adjusters)
-            hint = f"did you mean {near}?" if near else "it has " + ", ".join(tree.adjusters)
-            raise CallError(f"there is no adjuster '{name}' on {tree.build.id}", hint=hint)
-    groups = [_along(tree, axis, free, hold) for axis in "xy"]
+    free, hold = (
+        [named_adjuster(each, tree.adjusters) for each in words] for words in (free, hold)
+    )
+    for name in free:
+        if name in hold:
+            raise CallError(f"{name} cannot both move and stay", hint="say --free or --hold")
+        if not _trims(tree, tree.adjusters.index(name)):
+            raise CallError(
+                f"{name} moves nothing fore and aft or side to side", hint="leave it out"
+            )
+    groups = [_along(tree, axis, free, hold) for axis in (0, 1)]
     return [*groups, [] if "pivot" in hold else [tree.pivot]]
 
 
-def _along(tree: Tree, axis: str, free: Sequence[str], hold: Sequence[str]) -> list[int]:
+def _along(tree: Tree, axis: int, free: Sequence[str], hold: Sequence[str]) -> list[int]:
     moving = [
         index
-        for index, scale in enumerate(tree.scales)
-        if index != tree.pivot and scale.axis == axis and _moves_a_part(tree, index)
+        for index in range(len(tree.scales))
+        if tree.along(index) == axis and index != tree.pivot and _moves_a_part(tree, index)
     ]
     usual = [index for index in moving if tree.adjusters[index] not in hold][:1]
     more = [index for index in moving if tree.adjusters[index] in free and index not in usual]
     return usual + more
+
+
+def _trims(tree: Tree, index: int) -> bool:
+    """Whether an adjuster can be let free; that of the height is free as it is."""
+    return index == tree.pivot or (tree.along(index) != 2 and _moves_a_part(tree, index))
 
 
 def _moves_a_part(tree: Tree, index: int) -> bool:
@@ -74,7 +86,7 @@ def place(hanging: Hanging, groups: Sequence[Sequence[int]], wanted_s: float | N
     Raises
     ------
     UnreachableError
-        If the pivot or a slide would have to go beyond its travel.
+        If no mark drops so soon, or the pivot or a slide would have to go beyond its travel.
     """
     settled = _settle(hanging, [list(group) for group in groups if group], wanted_s)
     found = hanging.settings(settled, wanted_s)
@@ -89,15 +101,18 @@ def place(hanging: Hanging, groups: Sequence[Sequence[int]], wanted_s: float | N
 def _settle(hanging: Hanging, groups: list[list[int]], wanted_s: float | None) -> Settled:
     """One adjuster an axis; what comes to its end stays there and the next takes the rest."""
     start = hanging.stand.positions_m.copy()
+    tried = {index for group in groups for index in group}
     while True:
         settled = hanging.settle([group[0] for group in groups], wanted_s, start)
+        if wanted_s is not None and hanging.tree.pivot in tried:
+            _refuse_too_short(wanted_s, settled)
         positions = settled.positions_m
         beyond = [group for group in groups if _excess(hanging.tree, positions, group[0])]
         if not beyond:
             return settled
         for group in beyond:
             if len(group) == 1:
-                _refuse(hanging, settled, group[0], wanted_s)
+                _refuse(hanging, settled, group[0], wanted_s, tried)
             start[group[0]] = _nearest_end(hanging.tree, positions, group[0])
             del group[0]
 
@@ -120,7 +135,18 @@ def _nearest_end(tree: Tree, positions_m: FloatArray, index: int) -> float:
     return scale.scale.position(scale.travel[1] if over > 0 else scale.travel[0])
 
 
-def _refuse(hanging: Hanging, settled: Settled, index: int, wanted_s: float | None) -> None:
+def _refuse_too_short(wanted_s: float, settled: Settled) -> None:
+    shortest = float(shortest_s(FROM_HORIZONTAL, settled.hangs.gyration_m2)[0])
+    if wanted_s < shortest:
+        raise UnreachableError(
+            f"no mark drops in {wanted_s:.2f} s",
+            hint=f"the shortest drop of this build is {shortest:.2f} s",
+        )
+
+
+def _refuse(
+    hanging: Hanging, settled: Settled, index: int, wanted_s: float | None, tried: set[int]
+) -> None:
     """Say what would be needed, and what is the nearest that can be had."""
     tree, name = hanging.tree, hanging.tree.adjusters[index]
     scale = tree.scales[index]
@@ -129,11 +155,11 @@ def _refuse(hanging: Hanging, settled: Settled, index: int, wanted_s: float | No
     low, high = (show(end, scale.unit) for end in scale.travel)
     needs = f"{name} would have to stand at {asked}, and its travel is {low} to {high}"
     if index != tree.pivot:
-        others = ", ".join(
+        others = [
             each for i, each in enumerate(tree.adjusters)
-            if i != index and tree.scales[i].axis == scale.axis and i != tree.pivot
-        )  # fmt: skip
-        free = f"let another move (--free {others}), or " if others else ""
+            if i not in tried and _trims(tree, i) and tree.along(i) == tree.along(index)
+        ]  # fmt: skip
+        free = f"let another move (--free {others[0]}), or " if others else ""
         raise UnreachableError(needs, hint=f"{free}move a part by hand and record where it sits")
     positions = settled.positions_m.copy()
     positions[index] = _nearest_end(tree, settled.positions_m, index)
@@ -162,8 +188,10 @@ def drop_value(depth: Estimate, gyration_m2: float) -> Value:
     """A depth as a drop time: lopsided, and open above where it may be top heavy."""
     low, high = depth.interval()
     # Beyond k above the center a drop grows longer again, and is never shorter than there.
-    times = [time_of(min(each, gyration_m2**0.5), gyration_m2) for each in (high, low)]
-    return Value(time_of(depth.value, gyration_m2), *times)
+    quickest = min(max(low, gyration_m2**0.5), high)
+    ends = [time_of(each, gyration_m2) for each in (low, high)]
+    slowest = None if None in ends else max(each for each in ends if each is not None)
+    return Value(time_of(depth.value, gyration_m2), time_of(quickest, gyration_m2), slowest)
 
 
 def _move(hanging: Hanging, settled: Settled, estimate: Estimate | None, index: int) -> Move:
@@ -183,15 +211,15 @@ def _move(hanging: Hanging, settled: Settled, estimate: Estimate | None, index: 
     )  # fmt: skip
 
 
-_WAYS = {"x": ("forward", "back"), "y": ("left", "right"), "z": ("up", "down")}
+_WAYS = (("forward", "back"), ("left", "right"), ("up", "down"))
 
 
 def toward(tree: Tree, index: int, change_m: float) -> str:
     """Which way the hand goes, as the world has it; in low mode y and z are turned over."""
     if not abs(change_m) > 0:
         return ""
-    axis = tree.scales[index].axis
-    sign = change_m if axis == "x" else change_m * tree.up
+    axis = tree.along(index)
+    sign = change_m * tree.sense(index) * (1.0 if axis == 0 else tree.up)
     return _WAYS[axis][0 if sign > 0 else 1]
 
 
@@ -206,10 +234,15 @@ def first_mark(hanging: Hanging, placed: Placed) -> tuple[FirstMark, bool]:
     """The mark to start from, and whether the end of the travel cut it short.
 
     It is the end of the wanted mark's interval that is surely bottom heavy, with the error of
-    setting it, and never one that may be top heavy.
+    setting it, and never one that may be top heavy. A pivot that is kept stays where it is.
     """
     tree, index = hanging.tree, hanging.tree.pivot
     scale = tree.scales[index]
+    if index not in placed.estimates:
+        stays = next(move.to_m for move in placed.moves if move.name == tree.adjusters[index])
+        return FirstMark(
+            stays, drop_at_mark(hanging, placed.settled, stays), toward_camera=True
+        ), False
     way = 1 if tree.up > 0 else -1
     high = SURELY if way > 0 else 1 - SURELY
     usual = 0.975 if way > 0 else 0.025
@@ -238,21 +271,28 @@ def _to_camera(hanging: Hanging, reading: float) -> bool:
 
 
 def drop_at_mark(hanging: Hanging, settled: Settled, reading: float) -> Value:
-    """Drop time expected of the trimmed build with the pivot newly set to a reading."""
+    """Drop time expected of the trimmed build with the pivot at a reading, newly set if free."""
     scale = hanging.tree.scales[hanging.tree.pivot]
     positions = settled.positions_m.copy()
     positions[hanging.tree.pivot] = scale.scale.position(reading)
-    depth = hanging.depth(positions, exact=settled.moved).widened(scale.step)
+    depth = hanging.depth(positions, exact=settled.moved)
+    if hanging.tree.pivot in settled.moved:
+        depth = depth.widened(scale.step)
     return drop_value(depth, float(settled.hangs.gyration_m2[0]))
 
 
-def margin_kg(hanging: Hanging, depth_m: float) -> float | None:
-    """Mass that makes it neutral where the camera is, 0.30 m up if nobody listed one."""
-    tree, hangs = hanging.tree, hanging.hangs
+def margin_kg(hanging: Hanging, depth_m: float, settled: Settled | None = None) -> float | None:
+    """Mass that makes it neutral where the camera is, 0.30 m up if nobody listed one.
+
+    Where it stands, or settled.
+    """
+    tree = hanging.tree
+    hangs = hanging.hangs if settled is None else settled.hangs
+    positions = hanging.positions_m if settled is None else settled.positions_m
     if depth_m <= 0 or UNLISTED in tree.parts:
         return None
     above = [
-        tree.up * float(hangs.part_cg_m[0, i, 2] - hanging.positions_m[tree.pivot])
+        tree.up * float(hangs.part_cg_m[0, i, 2] - positions[tree.pivot])
         for i, kind in enumerate(tree.kinds) if kind == "camera"
     ]  # fmt: skip
     # In low mode the camera hangs below, and weight at the other end is what turns it over.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from riglog.errors import CallError, quoted
 from riglog.estimation.inference import Hanging, Inference
 from riglog.jobs.answers import Passage, SwapAnswer, Warned
 from riglog.jobs.common import drop_cautions, left_lean, named, near_ends, wanted_drop
@@ -24,6 +25,7 @@ from riglog.jobs.swap_question import Asked, ask, said
 from riglog.jobs.swap_steps import order_of_work
 from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
+from riglog.records.limits import is_id
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -66,11 +68,13 @@ def swap(
     Raises
     ------
     CallError
-        If a word is wrong.
+        If a word is wrong; then nothing is recorded.
     UnreachableError
         If the wanted drop time lies beyond the travel.
     """
-    asked = ask(library, build, changes, set_)
+    if save is not None:
+        _refuse_name(library, save)
+    asked = ask(library, build, changes, set_, hold)
     stands = [asked.before, asked.after, *(each for _, _, each in asked.states)]
     inference = Inference(kit_for(library.logbook, stands, asked.parts), stands)
     start, end, *ways = inference.stands
@@ -93,6 +97,8 @@ def _answer(
 ) -> SwapAnswer:
     start, end = hung
     first, clamped = first_mark(end, placed)
+    if end.tree.pivot not in placed.settled.moved and first.drop_s.value is not None:
+        wanted_s = first.drop_s.value
     pivot = next(move for move in placed.moves if move.name == "pivot")
     hangs = placed.settled.hangs
     loads = loads_of(end)
@@ -100,6 +106,7 @@ def _answer(
     evidence = evidence_of(end)
     warnings = [
         *([Warned("first_mark_clamped")] if clamped else []),
+        *([Warned("top_heavy")] if depth <= 0 else []),
         *left_lean(end, placed),
         *near_ends(placed.moves),
         *load_warnings(loads),
@@ -114,7 +121,7 @@ def _answer(
         moves=placed.moves,
         first=first,
         drop_at_mark_s=drop_at_mark(end, placed.settled, pivot.set_m),
-        margin_kg=margin_kg(end, depth),
+        margin_kg=margin_kg(end, depth, placed.settled),
         passages=passages,
         steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages)),
         vernier=vernier(end, placed.settled, depth),
@@ -135,11 +142,19 @@ def _cautions(end: Hanging, exchanged: Exchanged, wanted_s: float, drops: int) -
         yield "near-neutral"
 
 
+def _refuse_name(library: Library, name: str) -> None:
+    if not is_id(name):
+        hint = "write it like a-cam: a to z, 0 to 9, -"
+        raise CallError(f"{quoted(name)} is no name for a build", hint=hint)
+    kind = library.logbook.kind_of(name)
+    if kind not in {None, "build"}:
+        raise CallError(f"{name} is a {kind} already", hint="save it under another name")
+
+
 def _save(library: Library, asked: Asked, answer: SwapAnswer, name: str) -> str:
     """Record the build after the swap, its adjusters where the answer puts them."""
-    settings = {
-        move.name: move.set_m for move in answer.moves if move.from_m is not None or move.free
-    }
+    moved = {move.name: move.set_m for move in answer.moves if move.free}
+    settings = {**asked.after.settings, **moved}
     settings["pivot"] = answer.first.pivot_m
     build = replace(asked.after.build, id=name, settings=settings, wanted_drop=answer.wanted_s)
     return library.record(build)[0].id

@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.errors import CallError, listed
+from riglog.errors import CallError, listed, quoted
 from riglog.estimation.kit import Hung
-from riglog.jobs.exchange import Change, Exchanged, exchange, parse_change, part_named
+from riglog.estimation.priors import inherit
+from riglog.jobs.exchange import (
+    Change,
+    Exchanged,
+    Lookup,
+    exchange,
+    parse_change,
+    part_named,
+)
 from riglog.jobs.passage import between
-from riglog.library.adjusters import adjusters_of, settings_given
+from riglog.library.adjusters import adjusters_of, named_adjuster, settings_given
 from riglog.library.clock import today
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from riglog.library import Library, Standing
-    from riglog.records import Adjuster, Build, Setting
+    from riglog.records import Adjuster, Build, Component, Setting
 
 # What stands for the build in question among the versions.
 ASKED = "asked"
@@ -38,8 +47,16 @@ class Asked(NamedTuple):
         return sorted({p.component for b in builds for p in b.parts if p.id in names})
 
 
-def ask(library: Library, build: str | None, changes: Sequence[str], set_: Sequence[str]) -> Asked:
-    """The question in nouns; ``set_`` says where adjusters stand, if not where they were left.
+def ask(
+    library: Library,
+    build: str | None,
+    changes: Sequence[str],
+    set_: Sequence[str] = (),
+    hold: Sequence[str] = (),
+) -> Asked:
+    """The question in nouns.
+
+    ``set_`` says where adjusters stand, if not where they were left; one on ``hold`` has to.
 
     Raises
     ------
@@ -51,13 +68,26 @@ def ask(library: Library, build: str | None, changes: Sequence[str], set_: Seque
     meant = [_meant(library, before.build, parse_change(text)) for text in changes]
     if not meant:
         raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
-    exchanged = exchange(before.build, meant, library.component)
+    exchanged = exchange(before.build, meant, _whole(library))
     known = adjusters_of(library, exchanged.build)
     settings = {**standing.settings, **settings_given(known, set_)}
     kept = {name: at for name, at in settings.items() if name in known}
-    _refuse_unset(known, kept)
+    _refuse_unset(known, kept, hold)
+    before = replace(before, settings=settings)
     after = Hung(build=exchanged.build, version=ASKED, settings=kept, day=today())
     return Asked(standing, exchanged, before, after, between(before, exchanged))
+
+
+def _whole(library: Library) -> Lookup:
+    """Components with the mounts of the type that they are like."""
+
+    def look_up(name: str) -> Component:
+        component = library.component(name)
+        if component.like is None:
+            return component
+        return inherit(component, look_up(component.like))
+
+    return look_up
 
 
 def _meant(library: Library, build: Build, change: Change) -> Change:
@@ -67,16 +97,23 @@ def _meant(library: Library, build: Build, change: Change) -> Change:
     on = change.on
     if on is not None and "." not in on and on not in library.rig(build.rig).mounts:
         owner, mounts = build.rig, sorted(library.rig(build.rig).mounts)
-        raise CallError(f"{owner} has no mount '{on}'", hint=f"it has {listed(mounts, 'and')}")
+        raise CallError(
+            f"{owner} has no mount {quoted(on)}", hint=f"it has {listed(mounts, 'and')}"
+        )
     return Change(old, new, on)
 
 
-def _refuse_unset(known: Mapping[str, Adjuster], settings: Mapping[str, Setting]) -> None:
-    unset = [name for name in known if name not in settings and name != "pivot"]
+def _refuse_unset(
+    known: Mapping[str, Adjuster], settings: Mapping[str, Setting], hold: Sequence[str]
+) -> None:
+    held = {named_adjuster(word, known) for word in hold}
+    unset = [
+        name for name in known if name not in settings and (name != "pivot" or "pivot" in held)
+    ]
     if unset:
         raise CallError(
-            f"nobody said where {listed(unset, 'and')} stands",
-            hint=f"add --set {unset[0]}=READING",
+            f"nobody said where {listed(unset, 'and')} {'stands' if len(unset) == 1 else 'stand'}",
+            hint="add " + " ".join(f"--set {name}=READING" for name in unset),
         )
 
 
