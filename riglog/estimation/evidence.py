@@ -7,48 +7,45 @@ is asked the most, given those taken already.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.forward import Weights, balance
-from riglog.estimation.observations import Observations
-from riglog.estimation.parameters import Parameters
 from riglog.estimation.rows import Rows, covariance, pull_back, stack
-from riglog.estimation.stands import Stand, Stands
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riglog.estimation.kit import Hung, Kit
+    from riglog.estimation.observations import Observations
+    from riglog.estimation.parameters import Parameters
+    from riglog.estimation.stands import Stand
+
 
 FloatArray = npt.NDArray[np.float64]
 MOST_READINGS = 128
 # So few are taken whole.
-_FEW = 40
+_FEW = 16
 # A reading that lowers no asked variance by more than this share is not worth its time.
 _WORTH = 0.004
 
 
-def best_first(kit: Kit, asked: Sequence[Hung], most: int = MOST_READINGS) -> Kit:
-    """The same kit with the readings that matter, at most ``most``, in the order of the log."""
-    if len(kit.readings) <= _FEW:
-        return kit
-    parameters = Parameters(kit)
-    stands = Stands(parameters)
-    wanted = [stands.stand(hung) for hung in asked]
-    observations = Observations(stands, kit.readings)
+def best_first(
+    observations: Observations, asked: Sequence[Stand], most: int = MOST_READINGS
+) -> list[int]:
+    """Numbers of the readings that matter, at most ``most``, in the order of the log."""
+    if len(observations.readings) <= _FEW:
+        return list(range(len(observations.readings)))
+    parameters = observations.stands.parameters
     claims = observations.evaluate(parameters.mean)
-    rows = stack([_asked(parameters, stand) for stand in wanted], len(parameters))
+    rows = stack([_asked(parameters, stand) for stand in asked], len(parameters))
     variance = parameters.variance
     total = covariance(variance, claims.rows, claims.rows)
     cross = covariance(variance, rows, claims.rows)
     prior = np.diag(covariance(variance, rows, rows)).copy()
     reading = np.array([claim.reading for claim in observations.claims])
-    chosen = _greedy(total, claims.noise, cross, prior, reading, most)
-    return replace(kit, readings=tuple(kit.readings[index] for index in sorted(chosen)))
+    return sorted(_greedy(total, claims.noise, cross, prior, reading, most))
 
 
 def _asked(parameters: Parameters, stand: Stand) -> Rows:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
+from riglog.estimation.evidence import best_first
 from riglog.estimation.forward import Balance, Weights, balance
 from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height_slopes
 from riglog.estimation.interval import Estimate, Plane, estimate
@@ -37,11 +39,13 @@ class Inference:
     """
 
     def __init__(self, kit: Kit, asked: Sequence[Hung]) -> None:
-        self.kit = kit
         self.parameters = Parameters(kit)
         stands = Stands(self.parameters)
         made = [(hung, stands.stand(hung)) for hung in asked]
-        self.observations = Observations(stands, kit.readings)
+        candidates = Observations.of(stands, kit.readings)
+        chosen = best_first(candidates, [stand for _, stand in made])
+        self.observations = candidates.only(chosen)
+        self.kit = replace(kit, readings=self.observations.readings)
         self.posterior, self.why = believe(self.observations)
         self.stands = tuple(Hanging(self, hung, stand) for hung, stand in made)
 

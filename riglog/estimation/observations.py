@@ -26,7 +26,7 @@ from riglog.estimation.noise import pooled_sd
 from riglog.estimation.rows import Rows, pull_back, stack
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from riglog.estimation.kit import Logged
     from riglog.estimation.stands import Stand, Stands
@@ -54,16 +54,35 @@ class Evaluated(NamedTuple):
 class Observations:
     """The readings of a kit, ready to be held against any parameters."""
 
-    def __init__(self, stands: Stands, readings: Sequence[Logged]) -> None:
+    def __init__(
+        self,
+        stands: Stands,
+        readings: Sequence[Logged],
+        stood: Sequence[Stand],
+        timing_sd: Mapping[tuple[str, str], float],
+    ) -> None:
         self.stands = stands
-        self.timing_sd = pooled_sd(readings)
+        self.readings = tuple(readings)
+        self.timing_sd = timing_sd
+        self._stood = stood
         by_tree: dict[int, list[tuple[Claim, Stand]]] = defaultdict(list)
-        for index, logged in enumerate(readings):
-            stand = stands.stand(logged.hung)
-            for claim in claims(index, logged, self.timing_sd):
+        for index, (logged, stand) in enumerate(zip(readings, stood, strict=True)):
+            for claim in claims(index, logged, timing_sd):
                 by_tree[id(stand.tree)].append((claim, stand))
         self._groups = list(by_tree.values())
         self.claims = [claim for group in self._groups for claim, _ in group]
+
+    @classmethod
+    def of(cls, stands: Stands, readings: Sequence[Logged]) -> Observations:
+        """Readings where they were taken; their parameters are added."""
+        stood = [stands.stand(logged.hung) for logged in readings]
+        return cls(stands, readings, stood, pooled_sd(readings))
+
+    def only(self, chosen: Sequence[int]) -> Observations:
+        """The same with some of the readings; what people's timings scatter stays as it was."""
+        readings = [self.readings[index] for index in chosen]
+        stood = [self._stood[index] for index in chosen]
+        return Observations(self.stands, readings, stood, self.timing_sd)
 
     def evaluate(self, theta: FloatArray) -> Evaluated:
         """Residuals, noise and rows of every claim at parameters theta (p,)."""

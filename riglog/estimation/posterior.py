@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.rows import Rows, covariance
+from riglog.estimation.rows import Rows, covariance, rigging_covariance
 
 if TYPE_CHECKING:
     from riglog.estimation.observations import Evaluated, Observations
@@ -40,6 +40,8 @@ class Posterior(NamedTuple):
         Rows and noise of the claims at theta.
     precision : (k, k) array
         Inverse of K.
+    told : (p, k) array
+        P J'.
     innovation : (k,) array
         J (theta - theta_0) - h(theta): what the claims say beyond the priors.
     """
@@ -50,11 +52,13 @@ class Posterior(NamedTuple):
     theta: FloatArray
     claims: Evaluated
     precision: FloatArray
+    told: FloatArray
     innovation: FloatArray
 
     def cross(self, asked: Rows) -> FloatArray:
         """Prior covariance (l, k) of l asked rows with the claims."""
-        return covariance(self.prior_variance, asked, self.claims.rows)
+        shared = asked.jacobian @ self.told
+        return shared + rigging_covariance(asked, self.claims.rows)
 
     def covariance(self, asked: Rows) -> FloatArray:
         """Posterior covariance (l, l) of asked rows, every claim believed."""
@@ -83,7 +87,8 @@ def fit(observations: Observations, extra_noise: FloatArray | None = None) -> Po
         theta = new
         if np.all(np.abs(moved) <= _SETTLED * np.sqrt(claims.noise)):
             break
-    return Posterior(observations, mean, variance, theta, claims, precision, innovation)
+    told = variance[:, None] * claims.rows.jacobian.T
+    return Posterior(observations, mean, variance, theta, claims, precision, told, innovation)
 
 
 def _linear(

@@ -67,7 +67,12 @@ def stack(rows: Sequence[Rows], size: int) -> Rows:
 def covariance(parameters_variance: FloatArray, left: Rows, right: Rows) -> FloatArray:
     """Prior covariance (k, l) of k rows with l others."""
     shared = (left.jacobian * parameters_variance) @ right.jacobian.T
-    return shared + RIGGING_SD_M**2 * _common_seats(left, right) * (left.rigging @ right.rigging.T)
+    return shared + rigging_covariance(left, right)
+
+
+def rigging_covariance(left: Rows, right: Rows) -> FloatArray:
+    """The part of it that comes of the parts' seating."""
+    return RIGGING_SD_M**2 * _common_seats(left, right) * (left.rigging @ right.rigging.T)
 
 
 def _common_seats(left: Rows, right: Rows) -> FloatArray:

@@ -43,10 +43,16 @@ class Explanations(NamedTuple):
     ----------
     wild : (h, 2) array of int
     probability : (h,) array
+    inverse : (h, 2, 2) array
+        (1/V + E' S E)^-1.
+    pulled : (h, 2) array
+        What the wild claims say beyond the priors, weighed: E' S r.
     """
 
     wild: npt.NDArray[np.intp]
     probability: FloatArray
+    inverse: FloatArray
+    pulled: FloatArray
 
 
 def explanations(posterior: Posterior) -> Explanations:
@@ -61,7 +67,14 @@ def explanations(posterior: Posterior) -> Explanations:
     weight /= weight.sum()
     order = np.argsort(-weight, kind="stable")
     order = order[: int(np.searchsorted(np.cumsum(weight[order]), _TOLD)) + 1]
-    return Explanations(wild[order], weight[order] / weight[order].sum())
+    likely = wild[order]
+    weighed = (posterior.precision @ posterior.innovation)[None]
+    return Explanations(
+        likely,
+        weight[order] / weight[order].sum(),
+        np.asarray(np.linalg.inv(_inner(posterior, likely))),
+        _pick(weighed, likely)[:, 0],
+    )
 
 
 def _candidates(suspects: npt.NDArray[np.intp]) -> npt.NDArray[np.intp]:
@@ -90,14 +103,17 @@ def _log_odds(posterior: Posterior, wild: npt.NDArray[np.intp]) -> FloatArray:
 def _inner(posterior: Posterior, wild: npt.NDArray[np.intp]) -> FloatArray:
     """1/V + E' S E, (h, 2, 2); an empty slot holds 1/V alone."""
     # One row and column of zeros more is what an empty slot, -1, picks.
-    padded = np.pad(posterior.precision, (0, 1))
+    count = len(posterior.precision)
+    padded = np.zeros((count + 1, count + 1))
+    padded[:count, :count] = posterior.precision
     picked = padded[wild[:, :, None], wild[:, None, :]]
     return np.asarray(picked + np.eye(2) / WILD_SD_M**2)
 
 
 def _pick(values: FloatArray, wild: npt.NDArray[np.intp]) -> FloatArray:
     """Entries of (l, k) values at the wild claims, (h, l, 2), zero where there is none."""
-    padded = np.pad(values, ((0, 0), (0, 1)))
+    padded = np.zeros((len(values), values.shape[1] + 1))
+    padded[:, :-1] = values
     return np.moveaxis(padded[:, wild], 0, 1)
 
 
@@ -109,14 +125,13 @@ def mixture(posterior: Posterior, why: Explanations, asked: Rows) -> Mixture:
     cross = posterior.cross(asked)
     gain = cross @ posterior.precision
     pulled = _pick(gain, why.wild)
-    solved = np.einsum("hlj,hji->hli", pulled, np.linalg.inv(_inner(posterior, why.wild)))
-    picked = _pick((posterior.precision @ posterior.innovation)[None], why.wild)[:, 0]
+    solved = pulled @ why.inverse
     prior = covariance(posterior.prior_variance, asked, asked)
     return Mixture(
         why.probability,
         # Rigging is no parameter: what it adds to the asked value is not in theta.
-        _rigging(posterior, asked, gain) - np.einsum("hli,hi->hl", solved, picked),
-        prior - gain @ cross.T + np.einsum("hli,hmi->hlm", solved, pulled),
+        _rigging(posterior, asked, gain) - np.einsum("hli,hi->hl", solved, why.pulled),
+        prior - gain @ cross.T + solved @ pulled.transpose(0, 2, 1),
     )
 
 

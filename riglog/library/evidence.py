@@ -2,7 +2,7 @@
 
 Readings are fetched in rounds, of the build itself, of its rig, of the parts asked about, those
 of the likest builds first and each round bounded, so that the work grows with the answer and not
-with the library. The estimator then takes the best of them.
+with the library. The estimator takes the best of them.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from __future__ import annotations
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from riglog.estimation.evidence import best_first
 from riglog.estimation.kit import Hung, Kit, Logged
 from riglog.library.standing import reading_of
 from riglog.records import Build, Component, Rig, from_body
@@ -42,7 +41,7 @@ def kit_for(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Kit:
     for entry in _entries(log, asked, parts):
         gathering.add(entry)
     gathering.need([hung.build for hung in asked])
-    return best_first(gathering.kit(), asked)
+    return gathering.kit()
 
 
 def _entries(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Iterator[Entry]:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 SEED = 20_260_314
-LENSES, BODIES, RIGS = 40, 6, 5
+LENSES, BODIES, RIGS, DROPS = 40, 6, 5, 4
 AUTHOR = "bench"
 _MM = 1e-3
 
@@ -31,12 +31,21 @@ def build_house(path: Path, readings: int) -> None:
         library.record(*components, *rigs, _build("a-cam", 1, 1, 1))
         made: dict[str, Build] = {"a-cam": _build("a-cam", 1, 1, 1)}
         for number in range(readings):
-            lens, body, rig = (int(rng.integers(1, most + 1)) for most in (LENSES, BODIES, RIGS))
+            # A build is dropped a few times while its mark is found.
+            if number % DROPS == 0:
+                lens, body, rig = (
+                    int(rng.integers(1, most + 1)) for most in (LENSES, BODIES, RIGS)
+                )
             # One in ten is of the build asked about; the others share its lens or its new one.
             build = (
                 made["a-cam"]
-                if number % 10 == 0
-                else _build(f"b-{lens}-{body}-{rig}-{number % 2}", number % 2 + 1, body, rig)
+                if number // DROPS % 10 == 0
+                else _build(
+                    f"b-{lens}-{body}-{rig}-{number // DROPS % 2}",
+                    number // DROPS % 2 + 1,
+                    body,
+                    rig,
+                )
             )
             if build.id not in made:
                 library.record(build)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from house import AUTHOR, build_house
 
+import riglog.estimation.evidence as selection
 import riglog.library.evidence as source
 from riglog.estimation.inference import Inference
 from riglog.jobs.placing import free_adjusters, place
@@ -29,7 +30,6 @@ WANTED_S = 3.0
 def _all(library: Library, asked: Hung) -> Kit:
     """Every reading of the house, none passed over."""
     source.OF_BUILD = source.OF_RIG = source.OF_PART = source.OF_ONE = READINGS + 1
-    source.best_first = lambda kit, _: kit
     return source.kit_for(library.logbook, [asked], [p.component for p in asked.build.parts])
 
 
@@ -47,14 +47,17 @@ def main(say: Callable[[str], None] = print) -> None:
             asked = replace(hung, build=replace(hung.build, parts=parts), version="asked")
             best = source.kit_for(library.logbook, [asked], ["lens-1", "lens-2"])
             everything = _all(library, asked)
-    sds = []
-    for kit in (best, everything):
-        hanging = Inference(kit, [asked]).stands[0]
+    sds, used = [], []
+    for kit, few in ((best, selection._FEW), (everything, READINGS)):
+        selection._FEW = few
+        inference = Inference(kit, [asked])
+        hanging = inference.stands[0]
+        used.append(len(inference.kit.readings))
         placed = place(hanging, free_adjusters(hanging.tree, [], []), WANTED_S)
         sds.append(placed.estimates[hanging.tree.pivot].standard_deviation)
     say(
-        f"mark after a swap: {1e3 * sds[0]:.3f} mm from the {len(best.readings)} best readings, "
-        f"{1e3 * sds[1]:.3f} mm from all {len(everything.readings)}: "
+        f"mark after a swap: {1e3 * sds[0]:.3f} mm from the {used[0]} best readings, "
+        f"{1e3 * sds[1]:.3f} mm from all {used[1]}: "
         f"{sds[0] / sds[1]:.3f} times (at most 1.15)"
     )
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from swap_cases import Case
 
 from riglog.estimation.claims import drop_factor
-from riglog.estimation.evidence import best_first
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.kit import Hung, Kit, Logged
 from riglog.jobs.fine_move import fine_move, measured
@@ -88,4 +87,4 @@ def _hanging(
     hung = Hung(build=build, version=f"{build.id}@2", settings=settings, day=case.on[:10])
     rigs = {name: _endless(rig) for name, rig in case.rigs.items()}
     kit = Kit(rigs=rigs, components=case.components, readings=tuple(readings))
-    return Inference(best_first(kit, [hung]), [hung]).stands[0]
+    return Inference(kit, [hung]).stands[0]
