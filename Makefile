@@ -25,7 +25,7 @@ check: $(STAMP)
 	$(BIN)/python -m riglog.interchange.schema --check
 
 bench: $(STAMP)
-	$(BIN)/python tests/benchmarks
+	$(BIN)/python tests/benchmarks --write
 
 schemas: $(STAMP)
 	$(BIN)/python -m riglog.interchange.schema --write

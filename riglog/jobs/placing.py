@@ -105,7 +105,7 @@ def _settle(hanging: Hanging, groups: list[list[int]], wanted_s: float | None) -
     while True:
         settled = hanging.settle([group[0] for group in groups], wanted_s, start)
         if wanted_s is not None and hanging.tree.pivot in tried:
-            _refuse_too_short(wanted_s, settled)
+            refuse_too_short(wanted_s, float(settled.hangs.gyration_m2[0]))
         positions = settled.positions_m
         beyond = [group for group in groups if _excess(hanging.tree, positions, group[0])]
         if not beyond:
@@ -135,8 +135,15 @@ def _nearest_end(tree: Tree, positions_m: FloatArray, index: int) -> float:
     return scale.scale.position(scale.travel[1] if over > 0 else scale.travel[0])
 
 
-def _refuse_too_short(wanted_s: float, settled: Settled) -> None:
-    shortest = float(shortest_s(FROM_HORIZONTAL, settled.hangs.gyration_m2)[0])
+def refuse_too_short(wanted_s: float, gyration_m2: float) -> None:
+    """Refuse a drop time [s] that no mark of a build gives.
+
+    Raises
+    ------
+    UnreachableError
+        If it is shorter than the shortest.
+    """
+    shortest = float(shortest_s(FROM_HORIZONTAL, gyration_m2))
     if wanted_s < shortest:
         raise UnreachableError(
             f"no mark drops in {wanted_s:.2f} s",
@@ -177,21 +184,23 @@ def drop_of(depth_m: float, settled: Settled) -> float | None:
     return time_of(depth_m, float(settled.hangs.gyration_m2[0]))
 
 
-def time_of(depth_m: float, gyration_m2: float) -> float | None:
+def time_of(depth_m: float, gyration_m2: float, factor: float = FROM_HORIZONTAL) -> float | None:
     """Drop time [s] of a pivot that far above the center of gravity; None at neutral and below."""
     if depth_m <= 0:
         return None
-    return float(drop_at(depth_m, FROM_HORIZONTAL, gyration_m2))
+    return float(drop_at(depth_m, factor, gyration_m2))
 
 
-def drop_value(depth: Estimate, gyration_m2: float) -> Value:
+def drop_value(depth: Estimate, gyration_m2: float, factor: float = FROM_HORIZONTAL) -> Value:
     """A depth as a drop time: lopsided, and open above where it may be top heavy."""
     low, high = depth.interval()
     # Beyond k above the center a drop grows longer again, and is never shorter than there.
     quickest = min(max(low, gyration_m2**0.5), high)
-    ends = [time_of(each, gyration_m2) for each in (low, high)]
+    value, shortest, *ends = (
+        time_of(each, gyration_m2, factor) for each in (depth.value, quickest, low, high)
+    )
     slowest = None if None in ends else max(each for each in ends if each is not None)
-    return Value(time_of(depth.value, gyration_m2), time_of(quickest, gyration_m2), slowest)
+    return Value(value, shortest, slowest)
 
 
 def _move(hanging: Hanging, settled: Settled, estimate: Estimate | None, index: int) -> Move:
@@ -233,8 +242,9 @@ def settable(scale: Adjuster, reading: float, way: int = 0) -> float:
 def first_mark(hanging: Hanging, placed: Placed) -> tuple[FirstMark, bool]:
     """The mark to start from, and whether the end of the travel cut it short.
 
-    It is the end of the wanted mark's interval that is surely bottom heavy, with the error of
-    setting it, and never one that may be top heavy. A pivot that is kept stays where it is.
+    It is the wanted mark, or else the nearest to it that is surely bottom heavy, with the error
+    of setting it: the nearer the first drop is to the wanted one, the less the fine move rests
+    on k. A pivot that is kept stays where it is.
     """
     tree, index = hanging.tree, hanging.tree.pivot
     scale = tree.scales[index]
@@ -245,9 +255,8 @@ def first_mark(hanging: Hanging, placed: Placed) -> tuple[FirstMark, bool]:
         ), False
     way = 1 if tree.up > 0 else -1
     high = SURELY if way > 0 else 1 - SURELY
-    usual = 0.975 if way > 0 else 0.025
     safe = hanging.neutral(placed.settled).widened(scale.step).quantile(high)
-    wanted = placed.estimates[index].widened(scale.step).quantile(usual)
+    wanted = placed.estimates[index].value
     position = max(safe, wanted) if way > 0 else min(safe, wanted)
     sign = way if scale.scale.sign > 0 else -way
     reading = settable(scale, scale.scale.reading(position), sign)

@@ -1,0 +1,58 @@
+"""Every figure that is promised, in one table: ``python tests/benchmarks``.
+
+With ``--write`` the table also goes to ``RESULTS.md``, with the machine and the day.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import platform
+import sqlite3
+import time
+from importlib.metadata import version
+from pathlib import Path
+
+import accuracy
+import exactness
+import locality
+import speed
+
+RESULTS = Path(__file__).parent / "RESULTS.md"
+
+
+def main() -> None:
+    """Run them one after another, the timed ones first, while nothing else runs."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rigs", type=int, default=2000)
+    parser.add_argument("--write", action="store_true", help=f"keep the table in {RESULTS.name}")
+    asked = parser.parse_args()
+    lines: list[str] = []
+
+    def say(line: str) -> None:
+        print(line, flush=True)
+        lines.append(line)
+
+    for title, run in (
+        ("Speed", lambda: speed.main(say)),
+        ("Locality", lambda: locality.main(say)),
+        ("Exactness", lambda: exactness.main(say)),
+        ("Accuracy", lambda: accuracy.main(["--rigs", str(asked.rigs)], say)),
+    ):
+        say(f"\n## {title}\n")
+        run()
+    if asked.write:
+        RESULTS.write_text(_page(lines), encoding="utf-8")
+
+
+def _page(lines: list[str]) -> str:
+    body = "\n".join(line if line.startswith("#") or not line else f"    {line}" for line in lines)
+    machine = (
+        f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}, "
+        f"SQLite {sqlite3.sqlite_version}, numpy {version('numpy')}"
+    )
+    return f"# Results of `make bench`\n\n{time.strftime('%Y-%m-%d')}: {machine}\n{body}\n"
+
+
+if __name__ == "__main__":
+    main()
