@@ -12,6 +12,8 @@ from riglog.estimation.rows import Seats, seats
 from riglog.estimation.tree import Tree, flatten
 
 if TYPE_CHECKING:
+    from collections.abc import Hashable, Iterator
+
     from riglog.estimation.kit import Hung
     from riglog.estimation.parameters import Parameters
 
@@ -48,21 +50,26 @@ class Stands:
 
     def __init__(self, parameters: Parameters) -> None:
         self.parameters = parameters
-        self._trees: dict[tuple[str, ...], Tree] = {}
+        self._trees: dict[tuple[Hashable, ...], Tree] = {}
         self._seats: dict[tuple[int, tuple[str, str]], Seats] = {}
 
     def tree(self, hung: Hung) -> Tree:
         """The flattened build; one for all days on which its components were the same things."""
-        key = (hung.version, *self._epochs(hung))
+        states = sorted(hung.build.states.items())
+        key = (hung.version, hung.build.head, *states, *self._epochs(hung))
         if key not in self._trees:
             self._trees[key] = flatten(self.parameters, hung)
         return self._trees[key]
 
-    def _epochs(self, hung: Hung) -> tuple[str, ...]:
+    def _epochs(self, hung: Hung) -> Iterator[str]:
+        """Which thing each part was that day, and each type that one was like."""
         kit = self.parameters.kit
-        if not kit.former:
-            return ()
-        return tuple(kit.component_on(part.component, hung.day)[0] for part in hung.build.parts)
+        names = [part.component for part in hung.build.parts] if kit.former else []
+        for name in names:
+            key, component = kit.component_on(name, hung.day)
+            yield key
+            if component.like is not None:
+                names.append(component.like)
 
     def stand(self, hung: Hung) -> Stand:
         """Where a build stands, each setting with its own error."""

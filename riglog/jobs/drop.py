@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from riglog.errors import UnreachableError
 from riglog.estimation.claims import drop_factor
 from riglog.estimation.heights import height, height_slopes, shortest_s
-from riglog.estimation.inference import FROM_HORIZONTAL, Hanging, Inference
+from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.noise import method_sd
+from riglog.estimation.priors import LUMP
 from riglog.jobs.answers import DropAnswer, Nudge, Value, Warned
 from riglog.jobs.common import drop_cautions, named
 from riglog.jobs.drop_question import Test, understood
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
-from riglog.jobs.placing import drop_value, margin_kg, time_of
+from riglog.jobs.placing import drop_value, margin_kg, refuse_too_short, time_of
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
-from riglog.records.reading import HORIZONTAL
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -43,15 +44,47 @@ def drop(library: Library, question: DropQuestion) -> DropAnswer:
     ------
     CallError
         If a word of it is wrong; then nothing is recorded.
+    UnreachableError
+        If no mark drops as soon as the call wants; then nothing is recorded either.
     """
     test = understood(library, question)
-    expected = _hanging(library, test)
-    prediction = _prediction(expected, test.reading)
-    recorded = library.record_reading(test.reading).entry
+    prediction = _NONE if test.start else _prediction(_hanging(library, test), test.reading)
+    test = _reachable(test, prediction)
+    recorded = library.record_reading(test.reading, version=test.version, first=test.start).entry
+    test = _begun(library, test)
     hanging = _hanging(library, test)
-    told = _measured(hanging, test.reading)
-    move = None if test.wanted_s is None else fine_move(hanging, told, test.wanted_s)
+    told = _measured(hanging, test.reading, library.author)
+    move = None
+    if test.wanted_s is not None and not _too_fast(test.reading, told.gyration_m2):
+        move = fine_move(hanging, told, test.wanted_s)
     return _answer(test, recorded, prediction, hanging, move, told)
+
+
+def _begun(library: Library, test: Test) -> Test:
+    """The test with its build as it was recorded."""
+    if not test.start:
+        return test
+    standing = library.standing(test.reading.build)
+    return replace(test, standing=standing, hung=replace(test.hung, version=standing.entry))
+
+
+def _reachable(test: Test, prediction: Prediction) -> Test:
+    """The test, without a drop time that a build was once set for and no mark gives any more."""
+    if test.wanted_s is None:
+        return test
+    k2 = LUMP[test.start[0].type][2] ** 2 if test.start else prediction.gyration_m2
+    try:
+        refuse_too_short(test.wanted_s, k2)
+    except UnreachableError:
+        if test.asked:
+            raise
+        return replace(test, wanted_s=None)
+    return test
+
+
+def _too_fast(drop: Drop, gyration_m2: float) -> bool:
+    """Whether no rig with that k^2 drops in this time, whatever its height."""
+    return float(np.mean(drop.times)) < float(shortest_s(drop_factor(drop), gyration_m2))
 
 
 def _hanging(library: Library, test: Test) -> Hanging:
@@ -59,32 +92,40 @@ def _hanging(library: Library, test: Test) -> Hanging:
     return inference.stands[0]
 
 
-@dataclass(frozen=True, slots=True)
-class Prediction:
+class Prediction(NamedTuple):
     """What was expected of a drop before it was known, and how far off it was."""
 
     expected_s: Value
     surprise: float | None
+    gyration_m2: float
+
+
+_NONE = Prediction(Value(None, None, None), None, 0.0)
 
 
 def _prediction(hanging: Hanging, drop: Drop) -> Prediction:
     """Nothing is expected of a rig that nobody listed or timed."""
+    k2 = hanging.hangs.gyration_m2
     if not (hanging.hung.build.parts or hanging.inference.kit.readings):
-        return Prediction(Value(None, None, None), None)
-    depth, k2 = hanging.depth(), hanging.hangs.gyration_m2
+        return _NONE._replace(gyration_m2=float(k2[0]))
+    if "pivot" not in hanging.hung.settings:
+        return _NONE._replace(gyration_m2=float(k2[0]))
+    depth = hanging.depth()
     factor = drop_factor(drop)
     time = float(np.mean(drop.times))
     timed = float(height(time, factor, k2)[0])
     per_s = float(height_slopes(time, factor, k2)[0][0])
     sd = np.hypot(depth.standard_deviation, per_s * method_sd(drop) / len(drop.times) ** 0.5)
-    return Prediction(drop_value(depth, float(k2[0])), float((timed - depth.value) / sd))
+    gyration_m2 = float(k2[0])
+    return Prediction(
+        drop_value(depth, gyration_m2, factor), float((timed - depth.value) / sd), gyration_m2
+    )
 
 
-def _measured(hanging: Hanging, drop: Drop) -> Measured:
+def _measured(hanging: Hanging, drop: Drop, author: str) -> Measured:
     """What the drop itself tells of the height, by however well its timer times."""
     who = hanging.inference.observations.timing_sd
-    sd = max(who.values(), default=method_sd(drop))
-    sd = who.get((hanging.inference.kit.readings[-1].author, drop.method), sd)
+    sd = who.get((author, drop.method), method_sd(drop))
     return measured(
         hanging, float(np.mean(drop.times)), sd / len(drop.times) ** 0.5, drop_factor(drop)
     )
@@ -99,6 +140,7 @@ def _answer(
     told: Measured,
 ) -> DropAnswer:
     tree, drop = hanging.tree, test.reading
+    fast = _too_fast(drop, told.gyration_m2)
     depth_m = told.depth_m if move is None else move.depth_m
     scale = tree.scales[tree.pivot]
     evidence = evidence_of(hanging)
@@ -107,7 +149,7 @@ def _answer(
     return DropAnswer(
         named=named(test.standing, hanging),
         recorded=recorded,
-        started=test.started,
+        started=bool(test.start),
         pivot=scale,
         mark_m=test.mark_m,
         measured_s=float(np.mean(drop.times)),
@@ -121,17 +163,24 @@ def _answer(
         to_m=_sum(test.mark_m, move.reading.value if move else None),
         set_m=_sum(test.mark_m, move.now_m if move else None),
         toward="" if move is None else move.toward,
-        at_target_s=expected(told, 0.0, scale.step) if move is None else move.drop_s,
+        at_target_s=_there(move, told, scale.step, fast=fast),
         careful=move is not None and move.careful,
-        margin_kg=margin_kg(hanging, depth_m),
-        depth_m=depth_m,
+        margin_kg=None if fast else margin_kg(hanging, depth_m),
+        depth_m=None if fast else depth_m,
         vernier=None if move is None else vernier(hanging, settled, depth_m),
         next_rung=next_rung(hanging, settled, test.wanted_s),
         evidence=evidence,
         cautions=tuple(_cautions(hanging, test, move)),
         warnings=tuple(warnings),
-        nudge=None if move is not None else _nudge(depth_m, told.gyration_m2),
+        nudge=_nudge(depth_m, told.gyration_m2) if not (test.wanted_s or fast) else None,
     )
+
+
+def _there(move: FineMove | None, told: Measured, step_m: float, *, fast: bool) -> Value | None:
+    """Drop time expected where it will stand; of a time that no rig has, nothing follows."""
+    if move is not None:
+        return move.drop_s
+    return None if fast else expected(told, 0.0, step_m)
 
 
 def _move_m(test: Test, move: FineMove | None) -> float | None:
@@ -153,9 +202,9 @@ def _warnings(
     test: Test, prediction: Prediction, hanging: Hanging, move: FineMove | None
 ) -> Iterator[Warned]:
     drop = test.reading
-    mean = float(np.mean(drop.times))
-    shortest = float(shortest_s(FROM_HORIZONTAL, hanging.hangs.gyration_m2)[0])
-    if drop.release == HORIZONTAL and mean < shortest:
+    gyration_m2 = float(hanging.hangs.gyration_m2[0])
+    if _too_fast(drop, gyration_m2):
+        shortest = float(shortest_s(drop_factor(drop), gyration_m2))
         yield Warned("faster_than_possible", figure=shortest)
     if prediction.surprise is not None and abs(prediction.surprise) > UNLIKELY_SD:
         yield Warned("unlikely_drop", "", prediction.surprise, prediction.expected_s.value)

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from fractions import Fraction
+from math import isfinite, nan
 from typing import TYPE_CHECKING, Literal, get_args
 
-from riglog.errors import CallError, NotFoundError, listed, nearest, quoted
+from riglog.errors import CallError, NotFoundError, mend_word, nearest, quoted
 from riglog.estimation.kit import Hung
 from riglog.estimation.tree import reading_m
+from riglog.jobs.common import LONGEST_S
 from riglog.library import Standing
 from riglog.library.adjusters import adjusters_of, checked_setting
 from riglog.library.clock import doubt, instant
 from riglog.logbook.entry import now
-from riglog.records import Adjuster, Build, Drop, Rig
+from riglog.records import Adjuster, Build, Drop, Rig, Setting
 from riglog.records.limits import is_id
 from riglog.records.reading import HORIZONTAL, Method
 from riglog.units import RADIAN, SECOND, parse_loose
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
 
-LONGEST_S = 60.0
 MOST_FPS = 100_000
 
 
@@ -32,8 +32,8 @@ MOST_FPS = 100_000
 class Test:
     """A drop test in nouns.
 
-    ``started`` says that its rig was unknown and has just been begun. ``marked`` says whether the
-    call told the mark; else it is where the pivot was left.
+    ``start`` holds the rig and the build that it begins, of an unknown name, and is empty
+    otherwise. ``marked`` says whether the call told the mark; else it is where the pivot was left.
     """
 
     standing: Standing
@@ -42,17 +42,25 @@ class Test:
     mark_m: float | None
     marked: bool
     wanted_s: float | None
-    started: bool
+    asked: bool
+    start: tuple[Rig, Build] | tuple[()]
     doubtful_date: bool
+
+    @property
+    def version(self) -> str | None:
+        """Name of the version that is meant; the newest of a build that is only begun."""
+        return None if self.start else self.standing.name
 
 
 def understood(library: Library, question: DropQuestion) -> Test:
-    """The drop test that the words mean; on an unknown name, its rig is recorded first.
+    """The drop test that the words mean. Records nothing.
 
     Raises
     ------
     CallError
-        If a word is wrong; then nothing is recorded.
+        If a word is wrong.
+    NotFoundError
+        If a name is most likely a slip.
     """
     times = tuple(_seconds(text) for text in question.times)
     if not times:
@@ -64,12 +72,11 @@ def understood(library: Library, question: DropQuestion) -> Test:
         build=question.build or "", on=on, times=times,
         method=_method(question.method or "stopwatch"),
         nose=_nose(question.nose), fps=_fps(question.fps), release=release,
-        note=question.note or "", tags=tuple(question.tags),
+        note=_note(question.note), tags=_tags(question.tags),
     )  # fmt: skip
-    standing, started = _standing(library, question)
-    known = adjusters_of(library, standing.build)["pivot"]
+    standing, start = _standing(library, question, on)
     marked = question.mark is not None
-    settings = {"pivot": checked_setting(known, "pivot", question.mark)} if question.mark else {}
+    settings = {} if question.mark is None else _mark(library, standing, start, question.mark)
     hung = standing.hung(on[:10])
     hung = replace(hung, settings={**hung.settings, **settings})
     stands = hung.settings.get("pivot")
@@ -80,27 +87,34 @@ def understood(library: Library, question: DropQuestion) -> Test:
         None if stands is None else reading_m(stands),
         marked,
         wanted or standing.build.wanted_drop,
-        started,
+        wanted is not None,
+        start,
         doubt(on, now()) is not None,
     )
 
 
-def _standing(library: Library, question: DropQuestion) -> tuple[Standing, bool]:
-    """Where the named build stands; a rig with nothing listed where the name is new."""
+Start = tuple[Rig, Build] | tuple[()]
+
+
+def _standing(library: Library, question: DropQuestion, on: str) -> tuple[Standing, Start]:
+    """Where the named build stood; where the name is new, a rig with nothing listed on it."""
     name = question.build
     try:
-        return library.standing(name), False
+        return library.standing(name, on), ()
     except NotFoundError as error:
         if name is None or "@" in name:
             raise
         _refuse_slip(library, name, question.type, error)
-    build = start_rig(library, name, question.type or "post")
-    return library.standing(build.id), True
+    start = new_rig(name, question.type or "post")
+    for noun in start:
+        _refuse_known(library, noun.id)
+    empty = Standing(start[1], "", 1, "1", settings={}, states={}, head=None, since=on)
+    return empty, start
 
 
 def _refuse_slip(library: Library, name: str, rig_type: str | None, error: NotFoundError) -> None:
     """A name that is nearly one in the library is more likely a slip than a new rig."""
-    if not is_id(name):
+    if not (is_id(name) and is_id(rig_name(name))):
         raise CallError(
             f"{quoted(name)} is no name for a rig", hint="write it like a-cam: a to z, 0 to 9, -"
         ) from error
@@ -112,8 +126,19 @@ def _refuse_slip(library: Library, name: str, rig_type: str | None, error: NotFo
         ) from error
 
 
-def start_rig(library: Library, name: str, rig_type: str) -> Build:
-    """Record a rig of which nothing is known but that it hangs from a pivot.
+def _refuse_known(library: Library, name: str) -> None:
+    kind = library.logbook.kind_of(name)
+    if kind is not None:
+        raise CallError(f"{name} is a {kind} already", hint="start the rig under another name")
+
+
+def rig_name(build: str) -> str:
+    """What the rig of a build is called that was begun by a drop test."""
+    return f"{build}-rig"
+
+
+def new_rig(name: str, rig_type: str) -> tuple[Rig, Build]:
+    """A rig of which nothing is known but that it hangs from a pivot, and its build.
 
     Raises
     ------
@@ -121,12 +146,27 @@ def start_rig(library: Library, name: str, rig_type: str) -> Build:
         If the type is none.
     """
     if rig_type not in {"post", "ring"}:
-        raise CallError(f"{quoted(rig_type)} is no type of rig", hint="post or ring")
+        raise CallError(f"{quoted(rig_type)} is no type of rig", hint="it is post or ring")
     kind: Literal["post", "ring"] = "post" if rig_type == "post" else "ring"
-    rig = Rig(id=f"{name}-rig", type=kind, adjusters=(Adjuster(id="pivot", axis="z"),))
-    build = Build(id=name, rig=rig.id)
-    library.record(rig, build)
-    return build
+    rig = Rig(id=rig_name(name), type=kind, adjusters=(Adjuster(id="pivot", axis="z"),))
+    return rig, Build(id=name, rig=rig.id)
+
+
+def _mark(library: Library, standing: Standing, start: Start, text: str) -> dict[str, Setting]:
+    pivot = start[0].adjuster("pivot") if start else adjusters_of(library, standing.build)["pivot"]
+    return {"pivot": checked_setting(pivot, "pivot", text)}
+
+
+def _note(text: str | None) -> str:
+    from riglog.interchange.forms import note  # few drops have one
+
+    return note(text) if text else ""
+
+
+def _tags(texts: Iterable[str]) -> tuple[str, ...]:
+    from riglog.interchange.forms import line
+
+    return tuple(map(line, texts))
 
 
 def _seconds(text: str) -> float:
@@ -150,20 +190,28 @@ def _method(text: str) -> Method:
     for method in get_args(Method):
         if text == method:
             return method  # type: ignore[no-any-return]  # one of the literals
-    raise _unlisted(text, "way of timing", get_args(Method))
+    hint = mend_word(text, get_args(Method))
+    raise CallError(f"{quoted(text)} is no way of timing", hint=hint)
 
 
 def _fps(text: str | None) -> float | None:
     """Frames a second, also as a fraction like 24000/1001."""
     if text is None:
         return None
-    try:
-        rate = float(Fraction(text))
-    except (ValueError, ZeroDivisionError):
-        rate = 0.0
+    whole, _, part = text.partition("/")
+    rate = _number(whole) / (_number(part) or nan) if part else _number(whole)
     if not 1 <= rate <= MOST_FPS:
         raise CallError(f"{quoted(text)} is no frame rate", hint="such as 25 or 24000/1001")
     return rate
+
+
+def _number(text: str) -> float:
+    """A plain figure, or nan."""
+    try:
+        value = float(text)
+    except ValueError:
+        return nan
+    return value if isfinite(value) else nan
 
 
 def _nose(text: str | None) -> Literal["up", "down"] | None:
@@ -173,8 +221,4 @@ def _nose(text: str | None) -> Literal["up", "down"] | None:
         return "up"
     if text == "down":
         return "down"
-    raise _unlisted(text, "way for the nose to point", ("up", "down"))
-
-
-def _unlisted(text: str, what: str, choices: Iterable[str]) -> CallError:
-    return CallError(f"{quoted(text)} is no {what}", hint=f"it is {listed(choices, 'or')}")
+    raise CallError(f"{quoted(text)} is no way for the nose to point", hint="it is up or down")

@@ -68,7 +68,7 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         drop_s=drop,
         lean_rad=_lean(hanging, depth),
         depth_m=Value(depth.value, *depth.interval()),
-        margin_kg=margin_kg(hanging, depth.value),
+        margin_kg=None if marked is None else margin_kg(hanging, depth.value),
         loads=loads,
         next_rung=next_rung(hanging, hanging.settle([tree.pivot], None), None),
         evidence=evidence,

@@ -7,6 +7,7 @@ with the library. The estimator takes the best of them.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -88,8 +89,9 @@ class _Gathering:
             build = from_body(Build, self._log.entry(stand.version).body)
             self._versions[stand.version] = build
             self.need([build])
+        build = self._versions[stand.version]
         hung = Hung(
-            build=self._versions[stand.version],
+            build=replace(build, states=stand.states, head=stand.head),
             version=stand.version,
             settings=stand.settings,
             day=reading.on[:10],
@@ -113,6 +115,9 @@ class _Gathering:
         self._components[name] = component
         if component.modified is not None:
             self._former[name] = self._epochs(name)
+            for _, former in self._former[name]:
+                if former.like is not None:
+                    self._component(former.like)
         if component.like is not None:
             self._component(component.like)
 

@@ -133,8 +133,10 @@ class Library:
         """The newest version of a rig, by its exact id; raises as ``component``."""
         return from_body(Rig, only_head(self.logbook, "rig", name).body)
 
-    def standing(self, words: str | None = None) -> Standing:
-        """Where a build stands: the one named, as ``BUILD`` or ``BUILD@VERSION``, else that in use.
+    def standing(self, words: str | None = None, on: str | None = None) -> Standing:
+        """Where a build stands, or stood ``on`` some time.
+
+        The build is the one named, as ``BUILD`` or ``BUILD@VERSION``, else that in use.
 
         Raises
         ------
@@ -145,7 +147,7 @@ class Library:
         """
         with self.logbook.snapshot():
             version = self.version(words or self._in_use(), "build")
-            return where(version, self.logbook.readings_of(version.entry.subject))
+            return where(version, self.logbook.readings_of(version.entry.subject), until=on)
 
     def _in_use(self) -> str:
         chosen = self.logbook.chosen(self.author)
@@ -179,20 +181,31 @@ class Library:
         with self.logbook.writing() as log:
             return [record(log, noun, self.author) for noun in nouns]
 
-    def record_reading(self, reading: Reading) -> Recorded:
-        """Record a reading of a build's newest version, be it equal to another or not.
+    def record_reading(
+        self, reading: Reading, *, version: str | None = None, first: Sequence[Noun] = ()
+    ) -> Recorded:
+        """Record a reading of a build, be it equal to another or not.
+
+        Parameters
+        ----------
+        version
+            Name of the build's version that it is of; the newest if left out.
+        first
+            Things to record before it: they and the reading, or nothing.
 
         Raises
         ------
         NotFoundError
-            If there is no such build.
+            If there is no such build or version.
         ForkError
-            If it has two heads.
+            If no version is named and the build has two heads.
         """
-        from riglog.library.recording import record_reading
+        from riglog.library.recording import record, record_reading
 
         with self.logbook.writing() as log:
-            return record_reading(log, reading, self.author)
+            for noun in first:
+                record(log, noun, self.author)
+            return record_reading(log, reading, self.author, version)
 
     def add(self, files: Sequence[str], *, dry_run: bool = False) -> list[Recorded]:
         """Record kit documents, all of them or nothing; or only tell what that would do.

@@ -96,37 +96,54 @@ def record(log: Transaction, noun: Noun, author: str) -> Recorded:
     return Recorded(kind, noun.id, place.what, place.name, entry.id, doubt=place.doubt(entry.at))
 
 
-def record_reading(log: Transaction, reading: Reading, author: str) -> Recorded:
+def record_reading(
+    log: Transaction, reading: Reading, author: str, version: str | None = None
+) -> Recorded:
     """Record a reading, with every setting as the rig stood when it was taken.
+
+    Parameters
+    ----------
+    version
+        Name of the build's version that it is of; the newest if left out.
 
     Raises
     ------
     NotFoundError
-        If there is no such build.
+        If there is no such build or version.
     ForkError
-        If it has two heads.
+        If no version is named and the build has two heads.
     """
-    before = standing_at(log, reading.build, reading.on)
-    settings = {**before.settings, **reading.settings}
-    body = to_body(reading) | {"stand": to_body(Stand(version=before.entry, settings=settings))}
+    before = standing_at(log, reading.build, reading.on, version)
+    stand = Stand(
+        version=before.entry,
+        settings={**before.settings, **reading.settings},
+        states={**before.states, **reading.states},
+        head=reading.head or before.head,
+    )
+    body = to_body(reading) | {"stand": to_body(stand)}
     draft = Draft(kind="reading", subject=reading.build, at=now(), author=author, body=body)
     (entry,) = log.append([draft])
     odd = doubt(reading.on, entry.at)
     return Recorded("reading", reading.build, "new", before.name, entry.id, reading.on, odd)
 
 
-def standing_at(log: Reader, build: str, on: str | None = None) -> Standing:
-    """Where a build's newest version stands, or stood at some time.
+def standing_at(
+    log: Reader, build: str, on: str | None = None, version: str | None = None
+) -> Standing:
+    """Where a build's newest version, or the one named, stands, or stood at some time.
 
     Raises
     ------
     NotFoundError
-        If there is no such build.
+        If there is no such build or version.
     ForkError
-        If it has two heads.
+        If no version is named and the build has two heads.
     """
-    head = log.version_of(only_head(log, "build", build))
-    return where(head, log.readings_of(build), until=on)
+    if version is None:
+        meant = log.version_of(only_head(log, "build", build))
+    else:
+        meant = log.version("build", build, version)
+    return where(meant, log.readings_of(build), until=on)
 
 
 def key_of(body: Body) -> str:

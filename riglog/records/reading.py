@@ -116,7 +116,12 @@ READING_KINDS: Mapping[str, type[Reading]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stand:
-    """Where the rig stood when a reading was taken: the build's version and every setting."""
+    """Where the rig stood when a reading was taken: the build's version and every setting.
+
+    ``states`` and ``head`` are what was last said of them, by the build or by a reading of it.
+    """
 
     version: str
     settings: Mapping[str, Setting]
+    states: Mapping[str, str] = field(default_factory=dict)
+    head: Head | None = None
