@@ -117,6 +117,18 @@ class Hanging:
             -self._friction_m_per_n_m(hangs) * response[:, 2],
         )  # fmt: skip
 
+    def move(self, wanted_s: float) -> Estimate:
+        """Change of the pivot's position from where it truly stands to the wanted drop time.
+
+        Both ends lie above one center of gravity: what the scale says enters only by other marks.
+        """
+        pivot = self.tree.pivot
+        settled = self.settle([pivot], wanted_s, self.positions_m)
+        rows = self.setting_rows(settled, wanted_s)
+        rows.jacobian[:, self.stand.settings[pivot]] -= 1.0
+        change = settled.positions_m[[pivot]] - self.positions_m[[pivot]]
+        return self.inference.estimates(change, rows)[0]
+
     def neutral(self, settled: Settled) -> Estimate:
         """True pivot position at which this build, trimmed, is neutral."""
         index = int(np.flatnonzero(settled.moved == self.tree.pivot)[0])

@@ -78,7 +78,7 @@ def estimate(weight: FloatArray, mean: FloatArray, sd: FloatArray) -> Estimate:
         return Estimate(weight, mean, sd)
     which = np.minimum(((mean - low) / (high - low) * _BINS).astype(np.intp), _BINS - 1)
     share, first, second = (
-        np.bincount(which, each, minlength=_BINS)
+        np.bincount(which, each, minlength=_BINS).astype(np.float64)
         for each in (weight, weight * mean, weight * (np.square(sd) + np.square(mean - low)))
     )
     used = share > 0

@@ -253,14 +253,18 @@ def _add_lump(
     shifts: list[list[Shift]],
     gyrations: list[FloatArray],
 ) -> None:
-    """One lump stands for what nobody listed, near the marks that the rig was flown at."""
+    """One lump stands for what nobody listed, near the marks that the rig was flown at.
+
+    It is another one once anything is listed: that was part of it before.
+    """
     rig, parameters = planter.rig, planter.parameters
+    lump = (rig.id, bool(planter.build.parts))
     mass, log_sd, gyration, share, height_sd = LUMP[rig.type]
     height = _usual_height(planter)
     sideways = LUMP_SIDEWAYS_SD_M
-    masses.append([parameters.block(("mass", rig.id), [float(np.log(mass))], [log_sd])])
-    inertias.append([parameters.block(("inertia", rig.id), [0.0], [2 * share])])
-    cg = parameters.block(("cg", rig.id), [*rig.pivot_at, height], [sideways, sideways, height_sd])
+    masses.append([parameters.block(("mass", lump), [float(np.log(mass))], [log_sd])])
+    inertias.append([parameters.block(("inertia", lump), [0.0], [2 * share])])
+    cg = parameters.block(("cg", lump), [*rig.pivot_at, height], [sideways, sideways, height_sd])
     shifts.append([(np.eye(3), cg)])
     gyrations.append(gyration**2 * np.eye(3))
 

@@ -35,6 +35,8 @@ UNLIKELY_SD = 3.0
 # Repeats that scatter more than this many times as usual want another drop.
 WIDE = 3.0
 NUDGE_M = 0.001
+# A height known no better than this is no expectation.
+TELLS_NOTHING_M = 0.02
 
 
 def drop(library: Library, question: DropQuestion) -> DropAnswer:
@@ -111,6 +113,8 @@ def _prediction(hanging: Hanging, drop: Drop) -> Prediction:
     if "pivot" not in hanging.hung.settings:
         return _NONE._replace(gyration_m2=float(k2[0]))
     depth = hanging.depth()
+    if depth.standard_deviation > TELLS_NOTHING_M:
+        return _NONE._replace(gyration_m2=float(k2[0]))
     factor = drop_factor(drop)
     time = float(np.mean(drop.times))
     timed = float(height(time, factor, k2)[0])

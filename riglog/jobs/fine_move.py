@@ -9,8 +9,8 @@ bottom heavy where it stands.
 
 from __future__ import annotations
 
-from math import ceil, copysign, exp, hypot
-from typing import TYPE_CHECKING, NamedTuple
+from math import ceil, copysign, erf, exp, hypot
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from riglog.estimation.heights import height, height_slopes
 from riglog.estimation.inference import FROM_HORIZONTAL
@@ -84,54 +84,117 @@ class FineMove(NamedTuple):
 
 
 def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
-    """The move to the wanted drop time, or the part of it that is surely safe."""
+    """The move to the wanted drop time, or the part of it that is surely safe.
+
+    Told by this drop alone, unless other marks of the build tell it better.
+    """
     tree = hanging.tree
     scale, stands = tree.scales[tree.pivot], hanging.hung.settings.get("pivot")
     # Per unit of travel the height changes by less where parts ride along with the pivot.
     per_reading = scale.scale.sign * tree.up * hanging.height_per_travel()
-    ask = float(height(wanted_s, FROM_HORIZONTAL, drop.gyration_m2))
-    rise = ask - drop.depth_m
-    whole = _settable_move(scale, stands, rise / per_reading)
-    careful = _least(drop, whole * per_reading, _SURELY, scale.step) <= 0
-    now = _safe(drop, whole, per_reading, scale.step) if careful else whole
+    alone = _Alone(drop, scale.step)
+    ways: tuple[_Way, _Way] = (alone, _Joint(hanging, alone))
+    way = min(ways, key=lambda each: each.rise(wanted_s).width)
+    rise = way.rise(wanted_s)
+    whole = _settable_move(scale, stands, rise.value / per_reading)
+    careful = way.least(whole * per_reading, _SURELY) <= 0
+    now = _safe(way, whole, per_reading, scale.step) if careful else whole
     now, beyond = _within(scale, stands, now)
+    low, high = sorted(end / per_reading for end in (rise.low, rise.high))
     return FineMove(
-        reading=_bounds(drop, rise, per_reading),
+        reading=Value(rise.value / per_reading, low, high),
         now_m=now,
         toward=toward(tree, tree.pivot, now * scale.scale.sign),
         careful=careful,
         depth_m=drop.depth_m + now * per_reading,
-        drop_s=expected(drop, now * per_reading, scale.step),
+        drop_s=_drop_after(way, now * per_reading, drop.gyration_m2),
         beyond_m=beyond,
     )
 
 
 def expected(drop: Measured, rise_m: float, step_m: float) -> Value:
+    """Drop time after the height has changed by ``rise_m``, by the drop alone."""
+    return _drop_after(_Alone(drop, step_m), rise_m, drop.gyration_m2)
+
+
+class _Rise(NamedTuple):
+    """A change of height, with its 95 % bounds [m]."""
+
+    value: float
+    low: float
+    high: float
+
+    @property
+    def width(self) -> float:
+        """Of the interval."""
+        return self.high - self.low
+
+
+class _Way(Protocol):
+    """How a change of height is told."""
+
+    def rise(self, wanted_s: float) -> _Rise:
+        """To the wanted drop time."""
+
+    def least(self, rise_m: float, score: float) -> float:
+        """Height after a change, that many standard deviations below what is expected."""
+
+
+class _Alone(NamedTuple):
+    """By the drop just timed: what is to come goes with k^2, and no scale is read."""
+
+    drop: Measured
+    step_m: float
+
+    def rise(self, wanted_s: float) -> _Rise:
+        drop = self.drop
+        rise = float(height(wanted_s, FROM_HORIZONTAL, drop.gyration_m2)) - drop.depth_m
+        ends = []
+        for side in (-1, 1):
+            stretched = rise * (exp(copysign(side, rise) * _TWO_SIDED * drop.log_sd) - 1)
+            ends.append(rise + side * hypot(stretched, _TWO_SIDED * drop.depth_sd_m))
+        return _Rise(rise, *ends)
+
+    def least(self, rise_m: float, score: float) -> float:
+        drop = self.drop
+        unlucky = -copysign(score, rise_m) if rise_m else 0.0
+        stretched = rise_m * exp(unlucky * drop.log_sd)
+        setting = _MOVED_SHARE * self.step_m if rise_m else 0.0
+        apart = hypot(stretched - rise_m, score * drop.depth_sd_m, score * setting)
+        return drop.depth_m + rise_m - copysign(apart, score)
+
+
+class _Joint(NamedTuple):
+    """By all that was logged: where the build was timed at other marks, they bracket the way."""
+
+    hanging: Hanging
+    alone: _Alone
+
+    def rise(self, wanted_s: float) -> _Rise:
+        move = self.hanging.move(wanted_s)
+        low, high = move.interval()
+        per_travel = self.hanging.tree.up * self.hanging.height_per_travel()
+        ends = sorted((low * per_travel, high * per_travel))
+        return _Rise(move.value * per_travel, *ends)
+
+    def least(self, rise_m: float, score: float) -> float:
+        tree, positions = self.hanging.tree, self.hanging.positions_m.copy()
+        per_travel = tree.up * self.hanging.height_per_travel()
+        positions[tree.pivot] += rise_m / per_travel
+        depth = self.hanging.depth(positions).widened(_MOVED_SHARE * self.alone.step_m)
+        told = depth.quantile(0.5 * (1 + erf(-score / 2**0.5)))
+        # That the rig fell from where it stands holds even if its mark was misread.
+        return max(told, self.alone.least(rise_m, score)) if score > 0 else told
+
+
+def _drop_after(way: _Way, rise_m: float, gyration_m2: float) -> Value:
     """Drop time after the height has changed by ``rise_m``."""
-    k2 = drop.gyration_m2
     # A lower bound of the height is an upper one of the time.
-    ends = [_least(drop, rise_m, score, step_m) for score in (-_TWO_SIDED, _TWO_SIDED)]
-    low, high = (time_of(min(end, k2**0.5), k2) for end in ends)
-    return Value(time_of(drop.depth_m + rise_m, k2), low, high)
-
-
-def _least(drop: Measured, rise_m: float, score: float, step_m: float) -> float:
-    """Height after a move, at the best k^2, that far on the unlucky side of the best guess."""
-    unlucky = -copysign(score, rise_m) if rise_m else 0.0
-    stretched = rise_m * exp(unlucky * drop.log_sd)
-    setting = _MOVED_SHARE * step_m if rise_m else 0.0
-    apart = hypot(stretched - rise_m, score * drop.depth_sd_m, score * setting)
-    return drop.depth_m + rise_m - copysign(apart, score)
-
-
-def _bounds(drop: Measured, rise_m: float, per_reading: float) -> Value:
-    """The whole change of reading with its bounds: it goes with k^2."""
-    ends = []
-    for side in (-1, 1):
-        stretched = rise_m * (exp(copysign(side, rise_m) * _TWO_SIDED * drop.log_sd) - 1)
-        ends.append(rise_m + side * hypot(stretched, _TWO_SIDED * drop.depth_sd_m))
-    low, high = sorted(end / per_reading for end in ends)
-    return Value(rise_m / per_reading, low, high)
+    scores = (-_TWO_SIDED, 0.0, _TWO_SIDED)
+    low, value, high = (
+        time_of(min(way.least(rise_m, score), gyration_m2**0.5), gyration_m2) for score in scores
+    )
+    return Value(value, low, high)
 
 
 def _settable_move(scale: Adjuster, stands: Setting | None, change_m: float) -> float:
@@ -140,11 +203,11 @@ def _settable_move(scale: Adjuster, stands: Setting | None, change_m: float) -> 
     return round(settable(scale, start + change_m) - start, 9)
 
 
-def _safe(drop: Measured, whole_m: float, per_reading: float, step_m: float) -> float:
+def _safe(way: _Way, whole_m: float, per_reading: float, step_m: float) -> float:
     """The longest part of a move, in steps, that surely leaves the rig bottom heavy."""
     for steps in range(ceil(abs(whole_m) / step_m), 0, -1):
         part = copysign(min(steps * step_m, abs(whole_m)), whole_m)
-        if _least(drop, part * per_reading, _SURELY, step_m) > 0:
+        if way.least(part * per_reading, _SURELY) > 0:
             return round(part, 9)
     return 0.0
 
