@@ -65,7 +65,10 @@ class Move(NamedTuple):
 
 
 class FirstMark(NamedTuple):
-    """The mark to start from: surely bottom heavy, settable, with the drop time expected there."""
+    """The mark to start from: surely bottom heavy, settable, with the drop time expected there.
+
+    ``toward_camera`` says whether it lies on the camera's side of the wanted mark.
+    """
 
     pivot_m: float
     drop_s: Value

@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from riglog.records import Adjuster, Setting
 
 _TWO_SIDED = 1.959963984540054
-# One in 400 is beyond this, on one side.
-_SURELY = 2.8070337683438109
+# One in 200 is beyond this, on one side.
+_SURELY = 2.5758293035489004
 # A move along the scale from where it stands is good to this share of a step.
 _MOVED_SHARE = 0.3
 

@@ -23,7 +23,7 @@ MARK_SD_M = 0.001
 TIME_SD_S = METHOD_SD_S["stopwatch"]
 # A k known to no better than this share of itself was told by the prior and not by the marks.
 TELLING = 0.8
-_SURE = 2.8070337683438109
+_SURE = 2.5758293035489004
 _TWO_SIDED = 1.959963984540054
 _UNITS: tuple[Literal["mm", "cm", "in"], ...] = ("mm", "cm", "in")
 

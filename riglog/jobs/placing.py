@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from riglog.records import Adjuster
 
 # A first mark may be top heavy in one case of this many.
-SURELY = 1 - 1 / 400
+SURELY = 1 - 1 / 200
 
 
 class Placed(NamedTuple):
@@ -265,18 +265,7 @@ def first_mark(hanging: Hanging, placed: Placed) -> tuple[FirstMark, bool]:
         clamped = True
         reading = min(max(reading, scale.travel[0]), scale.travel[1])
     expected = drop_at_mark(hanging, placed.settled, reading)
-    return FirstMark(reading, expected, _to_camera(hanging, reading)), clamped
-
-
-def _to_camera(hanging: Hanging, reading: float) -> bool:
-    """Whether the pivot moves towards the camera end on its way there."""
-    tree = hanging.tree
-    stood = hanging.hung.settings.get("pivot")
-    if stood is None:
-        return True
-    scale = tree.scales[tree.pivot].scale
-    # On the rig's own axis the camera end is up, in high mode and in low.
-    return scale.position(reading) > scale.position(reading_m(stood))
+    return FirstMark(reading, expected, toward_camera=tree.up > 0), clamped
 
 
 def drop_at_mark(hanging: Hanging, settled: Settled, reading: float) -> Value:
