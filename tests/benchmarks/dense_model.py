@@ -132,8 +132,8 @@ def drop_time_s(d: FloatArray, k2: FloatArray) -> FloatArray:
     above = np.maximum(d, NEAREST_M)
     time = QUARTER_SWING * np.sqrt((k2 + above**2) / (GRAVITY_M_S2 * above))
     # Near neutral T goes with the root of 1 / d, so its slope is -T / (2 d).
-    tangent: FloatArray = 1 + np.maximum(NEAREST_M - d, 0.0) / (2 * NEAREST_M)
-    return tangent * time
+    continued: FloatArray = time * (1 + np.maximum(NEAREST_M - d, 0.0) / (2 * NEAREST_M))
+    return continued
 
 
 Leg = tuple[Hashable, tuple[float, float, float], float]
