@@ -46,7 +46,8 @@ def _coarse(moves: Sequence[Move]) -> list[Move]:
 
 
 def _set(move: Move) -> Step:
-    return Step("set", move.name, move.set_m, move.move_m, move.toward)
+    by = None if move.from_m is None else move.set_m - move.from_m
+    return Step("set", move.name, move.set_m, by, move.toward)
 
 
 def _way(first: FirstMark, pivot: Move) -> str:

@@ -1,0 +1,1 @@
+"""The demonstration library: two shooting days of an invented production, as kit documents."""
