@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from riglog.estimation.posterior import Posterior
 
 FloatArray = npt.NDArray[np.float64]
-# One in 33: with more, a log without slips is believed too little.
-WILD_SHARE = 0.03
+# One in 50: with more, a log without slips is believed too little.
+WILD_SHARE = 0.02
 WILD_SD_M = 0.010
 # Explanations are taken until this much of the probability is told.
 _TOLD = 0.999
