@@ -9,7 +9,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.errors import CallError
+from riglog.errors import CallError, LibraryError, name_shown
 from riglog.jobs.swap import swap
 from riglog.library import Library
 
@@ -24,14 +24,14 @@ LIBRARY = "demo.db"
 class DemoAnswer(NamedTuple):
     """What was built and asked.
 
-    ``folder`` is where it was left, empty if it was in a temporary place; ``documents`` the files
-    in the order in which they were added.
+    ``folder`` is where it was left, empty if it was in a temporary place; ``library`` the name of
+    the file there, and ``documents`` those of the files that were added, in that order.
     """
 
     folder: str
     library: str
     documents: tuple[str, ...]
-    recorded: int
+    entries: int
     build: str
     change: str
     wanted: str
@@ -44,29 +44,54 @@ def demo(keep: Path | None) -> DemoAnswer:
     Parameters
     ----------
     keep
-        A folder to leave the library and its documents in; else all is gone afterwards.
+        A new or empty folder to leave the library and its documents in; None means that all is
+        gone afterwards.
 
     Raises
     ------
     CallError
-        If there is a demonstration library in that folder already.
+        If something is in that folder already: nobody's file is written over.
+    LibraryError
+        If the folder, or a temporary one, cannot be written.
     """
     with ExitStack() as stack:
-        place = keep or Path(stack.enter_context(TemporaryDirectory(prefix="riglog-")))
-        if (place / LIBRARY).exists():
-            hint = "name another folder, or remove that file"
-            raise CallError(f"there is a {LIBRARY} in {place} already", hint=hint)
-        documents = _lay_out(place)
+        place = _checked(keep) if keep else Path(stack.enter_context(_temporary()))
         with Library.create(place / LIBRARY, AUTHOR) as library:
-            recorded = sum(len(library.add([str(each)])) for each in documents)
+            documents = _lay_out(place)
+            entries = sum(len(library.add([str(each)])) for each in documents)
             answer = swap(library, BUILD, [CHANGE], wanted=WANTED)
         names = tuple(each.name for each in documents)
-        folder = "" if keep is None else str(keep)
-        return DemoAnswer(folder, LIBRARY, names, recorded, BUILD, CHANGE, WANTED, answer)
+        folder = str(keep) if keep else ""
+        return DemoAnswer(folder, LIBRARY, names, entries, BUILD, CHANGE, WANTED, answer)
+
+
+def _checked(place: Path) -> Path:
+    """A folder that holds nothing, or that is not there yet."""
+    try:
+        empty = not place.exists() or (place.is_dir() and not any(place.iterdir()))
+    except OSError as error:
+        raise _unusable(place, error) from error
+    if not empty:
+        message = f"{name_shown(str(place))} is not an empty folder"
+        raise CallError(message, hint="name a new one, as --keep salt-road")
+    return place
+
+
+def _temporary() -> TemporaryDirectory[str]:
+    try:
+        return TemporaryDirectory(prefix="riglog-")
+    except OSError as error:
+        raise LibraryError(f"there is no temporary folder: {error.strerror}") from error
 
 
 def _lay_out(place: Path) -> list[Path]:
     """Copies of the documents, in the order in which they are added."""
-    place.mkdir(parents=True, exist_ok=True)
     with as_file(files("riglog.demo_db")) as source:
-        return [Path(shutil.copy(each, place)) for each in sorted(source.glob("*.yaml"))]
+        try:
+            return [Path(shutil.copy(each, place)) for each in sorted(source.glob("*.yaml"))]
+        except OSError as error:
+            raise _unusable(place, error) from error
+
+
+def _unusable(place: Path, error: OSError) -> LibraryError:
+    return LibraryError(f"{name_shown(str(place))} cannot be used: {error.strerror}")

@@ -102,10 +102,11 @@ def _settle(hanging: Hanging, groups: list[list[int]], wanted_s: float | None) -
     """One adjuster an axis; what comes to its end stays there and the next takes the rest."""
     start = hanging.stand.positions_m.copy()
     tried = {index for group in groups for index in group}
+    if wanted_s is not None and any(hanging.tree.pivot in group for group in groups):
+        # Asked before settling, which goes astray where there is no such mark.
+        refuse_too_short(wanted_s, float(hanging.hangs.gyration_m2[0]))
     while True:
         settled = hanging.settle([group[0] for group in groups], wanted_s, start)
-        if wanted_s is not None and hanging.tree.pivot in tried:
-            refuse_too_short(wanted_s, float(settled.hangs.gyration_m2[0]))
         positions = settled.positions_m
         beyond = [group for group in groups if _excess(hanging.tree, positions, group[0])]
         if not beyond:

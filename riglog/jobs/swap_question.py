@@ -125,6 +125,6 @@ def said(exchanged: Exchanged) -> Iterator[str]:
     if fitted and off:
         yield f"{listed(fitted, 'and')} for {listed(off, 'and')}"
     elif fitted:
-        yield f"with {listed(fitted, 'and')}"
+        yield f"{listed(fitted, 'and')} added"
     elif off:
-        yield f"without {listed(off, 'and')}"
+        yield f"nothing in place of {listed(off, 'and')}"

@@ -2,43 +2,64 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING
 
-from riglog.wording import swap
+from riglog.wording import layout, swap
 
 if TYPE_CHECKING:
     from riglog.jobs.demo import DemoAnswer
     from riglog.wording.objects import Json
 
+_TITLE = "Two shooting days of an invented production, then yesterday's lens goes back on:"
+
 
 def say(answer: DemoAnswer) -> str:
-    """The commands and the swap's own text."""
-    place = f" in {answer.folder}" if answer.folder else ""
-    where = (
-        f"cd {answer.folder} and try more: riglog --db {answer.library} list builds"
-        if answer.folder
-        else "To keep it and try more: riglog demo --keep demo-library"
-    )
-    return "\n".join([
-        f"Two shooting days of an invented production{place}, then yesterday's lens goes back on:",
-        "",
-        f"  riglog init --db {answer.library}",
-        *(f"  riglog add {name} --db {answer.library}" for name in answer.documents),
-        (f"  riglog swap {answer.build} {answer.change} --drop {answer.wanted} "
-        f"--db {answer.library}"),
-        "",
+    """The commands, the swap's own text, and how to go on."""
+    return layout.page(
+        layout.lines(_TITLE),
+        "\n".join(_commands(answer)),
         swap.say(answer.swap),
-        "",
-        where,
+        _more(answer),
+    )
+
+
+def _commands(answer: DemoAnswer) -> list[str]:
+    db = f"--db {answer.library}"
+    return [
+        layout.command("riglog init", db),
+        *(layout.command("riglog add", name, db) for name in answer.documents),
+        layout.command(
+            "riglog swap", answer.build, answer.change, f"--drop {answer.wanted}", db
+        ),
+    ]  # fmt: skip
+
+
+def _more(answer: DemoAnswer) -> str:
+    """The folder and what to ask there; or how to get one."""
+    if not answer.folder:
+        keep = layout.command("riglog demo", "--keep salt-road")
+        return f"{layout.lines('To keep the documents and the library, and ask more:')}\n{keep}"
+    questions = ("list builds", f"history {answer.build}", f"predict {answer.build}")
+    return "\n".join([
+        layout.lines("The documents and the library were kept. To ask more:"),
+        layout.command("cd", layout.harmless(quote(answer.folder))),
+        *(layout.command("riglog", each, f"--db {answer.library}") for each in questions),
     ])  # fmt: skip
 
 
 def tell(answer: DemoAnswer) -> Json:
-    """As JSON: the folder (null if temporary), what was recorded, and the swap's object."""
+    """``{"folder", "library", "documents", "entries", "swap"}``.
+
+    ``library`` is where the file lies; it and ``folder`` are null if nothing was kept. ``entries``
+    counts those of the library, and ``swap`` is the swap's own object.
+    """
+    kept = answer.folder
     return {
-        "folder": answer.folder or None,
-        "library": answer.library,
+        "folder": kept or None,
+        "library": str(Path(kept) / answer.library) if kept else None,
         "documents": list(answer.documents),
-        "recorded": answer.recorded,
+        "entries": answer.entries,
         "swap": swap.tell(answer.swap),
     }

@@ -130,7 +130,7 @@ def _from_drops(answer: DropAnswer) -> str:
 
 
 def _expected(answer: DropAnswer) -> str:
-    if answer.predicted_s == _NOTHING:
+    if answer.predicted_s == _NOTHING and answer.surprise is None:
         return "" if answer.started else "Nothing was known to expect."
     expected = f"Expected: {figures.drop_time(answer.predicted_s)}"
     if answer.surprise is None:

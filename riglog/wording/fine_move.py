@@ -115,9 +115,9 @@ def _lies(answer: DropAnswer, wanted_s: float) -> str:
 
 
 def _moved(answer: DropAnswer) -> str:
-    """Bounds of a move from an unknown mark: ``0.3 mm down to 1.9 mm up``."""
+    """Bounds of a move from an unknown mark: ``0.3 mm down to 1.9 mm up``; none without a way."""
     assert answer.move is not None
-    if answer.move.low is None or answer.move.high is None:
+    if answer.move.low is None or answer.move.high is None or not moves.has_way(answer.toward):
         return ""
     sign = -1.0 if (answer.move.value or 0.0) < 0 else 1.0
     near, far = sorted(sign * bound for bound in (answer.move.low, answer.move.high))
