@@ -136,6 +136,12 @@ def test_a_pivot_at_the_end_of_its_travel_is_not_said_to_fit(drop: DropAnswer) -
     assert "At 3.9 s, 255 g more" in flat(answer)
 
 
+def test_bounds_of_a_move_that_has_no_way_are_not_told(drop: DropAnswer) -> None:
+    answer = drop._replace(mark_m=None, to_m=None, set_m=None, move_m=0.0,
+                           move=Value(0.0, -0.0003, 0.0019), toward="")  # fmt: skip
+    assert "(95 %)" not in flat(answer)
+
+
 def test_a_move_without_a_mark_is_told_as_a_distance(drop: DropAnswer) -> None:
     answer = drop._replace(mark_m=None, to_m=None, set_m=None, move_m=-0.003,
         move=Value(-0.003, -0.007, 0.001), toward="down", measured_s=2.1,
