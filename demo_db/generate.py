@@ -1,16 +1,21 @@
 """Writes the documents of the demonstration library: ``python demo_db/generate.py``.
 
-The production of "Salt Road", its kit and its people are invented. A hidden true kit is drawn about
+The production "Salt Road", its kit and its people are invented. A hidden true kit is drawn about
 what the documents say, with the errors that careful people make, and its drop tests are logged as
 they would have been read off. The seed is fixed, so that the documents are always the same.
+``true_mark_m`` tells what the documents do not: where the gimbal really belongs after the swap that
+``riglog demo`` asks about.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.kit import Hung, Kit
@@ -30,9 +35,15 @@ from riglog.records import (
     Weight,
 )
 
+FloatArray = npt.NDArray[np.float64]
+Noun = Component | Rig | Build | Reading
+
 SEED = 20_260_313
 FOLDER = Path(__file__).parent
-MASS_SD_KG, CG_SD_M, INERTIA_SD, TIME_SD_S = 0.003, 0.003, 0.1, 0.1
+# What the true kit is off by, as standard deviations: parts weighed, centers of gravity found,
+# inertia taken for that of a box, how a build was put together, a scale read, a thumb on a watch.
+MASS_SD_KG, CG_SD_M, INERTIA_SD = 0.003, 0.004, 0.1
+RIGGING_SD_M, SETTING_SD_M, TIME_SD_S = 0.00025, 0.0005, 0.1
 LENSES = {
     "lens-21": (1.18, (0.125, 0.098, 0.098)),
     "lens-29": (1.31, (0.130, 0.100, 0.100)),
@@ -40,6 +51,7 @@ LENSES = {
     "lens-65": (1.72, (0.152, 0.110, 0.110)),
     "lens-100": (2.24, (0.176, 0.114, 0.114)),
 }
+BODIES = {"a-cam": "body-wren", "b-cam": "body-heron"}
 SLIDES = ("stage-fore-aft", "stage-side")
 
 
@@ -60,12 +72,12 @@ def components() -> list[Component]:
         Component(id="handle", kind="gimbal", mass=0.62, size=(0.10, 0.12, 0.12)),
         Component(
             id="body-wren", kind="camera", mass=4.21, size=(0.28, 0.15, 0.17),
-            cg=(0.012, 0.0, 0.085), cg_sd=0.003,
+            cg=(0.012, 0.0, 0.085), cg_sd=0.004,
             mounts={"lens": Mount(at=(0.095, 0.0, 0.062)), "top": Mount(at=(0.0, 0.0, 0.17))},
         ),
         Component(
             id="body-heron", kind="camera", mass=3.38, size=(0.22, 0.14, 0.15),
-            cg=(0.008, 0.0, 0.074), cg_sd=0.003,
+            cg=(0.008, 0.0, 0.074), cg_sd=0.004,
             mounts={"lens": Mount(at=(0.082, 0.0, 0.058)), "top": Mount(at=(0.0, 0.0, 0.15))},
         ),
         *lenses,
@@ -102,8 +114,9 @@ def rig() -> Rig:
     )
 
 
-def build(name: str, body: str, lens: str) -> Build:
-    """A camera on the rig."""
+def build(name: str, lens: str) -> Build:
+    """A camera on the rig, its slides in the middle and its gimbal not yet set."""
+    body = BODIES[name]
     return Build(
         id=name,
         rig="post-one",
@@ -119,101 +132,154 @@ def build(name: str, body: str, lens: str) -> Build:
             Part(component="block-battery", on="base", offset=(-0.16, 0.0, 0.0)),
             Part(component="screen-seven", on="base", offset=(0.20, 0.0, 0.0)),
         ),
-        settings={"pivot": 0.5, "stage-fore-aft": 0.0, "stage-side": 0.0, "base-fore-aft": 0.0},
+        settings={"stage-fore-aft": 0.0, "stage-side": 0.0, "base-fore-aft": 0.0},
     )
 
 
-class Truth:
-    """The kit as it really is, and the people who read it off."""
+class Session(NamedTuple):
+    """What was hung, when, and the drop times [s] that were looked for one after another."""
+
+    file: str
+    build: str
+    lens: str
+    hour: str
+    wanted_s: tuple[float, ...]
+
+
+SESSIONS = (
+    Session("day-1a-a-cam-lens-29.yaml", "a-cam", "lens-29", "2026-03-13T08", (2.4, 3.0)),
+    Session("day-1b-a-cam-lens-40.yaml", "a-cam", "lens-40", "2026-03-13T10", (3.1,)),
+    Session("day-1c-a-cam-lens-65.yaml", "a-cam", "lens-65", "2026-03-13T13", (2.6, 3.0)),
+    Session("day-1d-b-cam-lens-21.yaml", "b-cam", "lens-21", "2026-03-13T15", (3.0,)),
+    Session("day-1e-b-cam-lens-40.yaml", "b-cam", "lens-40", "2026-03-13T17", (2.8, 3.1)),
+    Session("day-2-a-cam-lens-100.yaml", "a-cam", "lens-100", "2026-03-14T09", (2.5, 3.0)),
+)
+PREPARED = tuple(build(name, lens) for name, lens in (("a-cam", "lens-29"), ("b-cam", "lens-21")))
+WEIGHED = "day-1a-a-cam-lens-29.yaml"
+YESTERDAYS = build("a-cam", "lens-40")
+
+
+class Crew:
+    """The kit as it really is, and the people who hang it and read it off."""
 
     def __init__(self) -> None:
         self.rng = np.random.default_rng(SEED)
-        self.components = {each.id: self._true(each) for each in components()}
-        self.rigs = {"post-one": rig()}
+        self.kit = {each.id: self._true(each) for each in components()}
+        self.seating: dict[str, FloatArray] = {}
 
     def _true(self, stated: Component) -> Component:
         draw = self.rng.standard_normal(5)
-        size = stated.size or (0.1, 0.1, 0.1)
-        usual = (size[0] / 2, 0.0, 0.0) if stated.kind in {"lens", "matte-box"} else None
-        cg = stated.cg or usual or (0.0, 0.0, size[2] / 2)
         assert stated.mass is not None
+        assert stated.size is not None
+        usual = (
+            (stated.size[0] / 2, 0.0, 0.0)
+            if stated.kind in {"lens", "matte-box"}
+            else (0.0, 0.0, stated.size[2] / 2)
+        )
+        # Inertia goes with the square of the size.
+        x, y, z = (np.exp(INERTIA_SD / 2 * draw[4]) * np.asarray(stated.size)).tolist()
         return replace(
-            stated,
+            moved(replace(stated, cg=stated.cg or usual), CG_SD_M * draw[1:4]),
             mass=stated.mass + MASS_SD_KG * float(draw[0]),
-            cg=tuple(at + CG_SD_M * float(off) for at, off in zip(cg, draw[1:4], strict=True)),
-            size=tuple(side * float(np.exp(INERTIA_SD / 2 * draw[4])) for side in size),
+            size=(x, y, z),
         )
 
-    def hanging(self, of: Build) -> Hanging:
-        """A build as it really hangs, trimmed by nobody yet."""
-        hung = Hung(build=of, version="truth", settings=of.settings, day="2026-03-13")
-        return Inference(Kit(rigs=self.rigs, components=self.components), [hung]).stands[0]
+    def hang(self, of: Build) -> Hanging:
+        """A build as it really hangs; parts that nobody touched stay seated as they were.
 
-    def mark_m(self, of: Build, drop_s: float) -> float:
-        """Where the pivot really has to be for a drop time."""
-        hanging = self.hanging(of)
-        free = [hanging.tree.adjusters.index(name) for name in (*SLIDES, "pivot")]
-        return float(hanging.settle(free, drop_s).positions_m[hanging.tree.pivot])
+        Each seating is a normal vector, and all together move the whole's center of gravity by
+        the rigging error along each axis.
+        """
+        seats = {seat(of, part): part.component for part in of.parts}
+        self.seating = {
+            each: self.seating[each] if each in self.seating else self.rng.standard_normal(3)
+            for each in seats
+        }
+        masses = np.array([self.kit[name].mass for name in seats.values()])
+        off = RIGGING_SD_M * masses.sum() / np.sqrt(masses @ masses)
+        seated = {
+            name: moved(self.kit[name], off * self.seating[each]) for each, name in seats.items()
+        }
+        hung = Hung(build=of, version="true", settings=of.settings, day="2026-03-13")
+        return Inference(Kit(rigs={"post-one": rig()}, components=seated), [hung]).stands[0]
 
-    def set_up(self, of: Build, drop_s: float) -> tuple[Build, float, float]:
-        """The build set near a drop time as its scales read, its real depth [m] and k^2."""
-        hanging = self.hanging(of)
-        free = [hanging.tree.adjusters.index(name) for name in (*SLIDES, "pivot")]
-        settled = hanging.settle(free, drop_s)
-        settings = dict(of.settings)
-        for index in free:
-            scale = hanging.tree.scales[index]
-            read = settled.positions_m[index] + scale.step / 2 * self.rng.standard_normal()
-            settings[scale.id] = round(round(read / scale.step) * scale.step, 4)
-        depth = hanging.depth_m(settled.positions_m, settled.hangs)
-        return replace(of, settings=settings), depth, float(settled.hangs.gyration_m2[0])
+    def read_off(self, hanging: Hanging, position_m: float, index: int) -> float:
+        """What the scale of an adjuster seems to show, to a whole step."""
+        step = hanging.tree.scales[index].step
+        seen = position_m + SETTING_SD_M * self.rng.standard_normal()
+        return round(round(seen / step) * step, 4)
 
-    def session(self, of: Build, on: str, wanted: tuple[float, ...]) -> tuple[Build, list[Reading]]:
-        """A build trimmed and timed at one mark after another, from half past the hour."""
+    def log(self, of: Build, on: str, hanging: Hanging, wanted_s: float) -> list[Reading]:
+        """Trim it near a drop time, say that it hangs upright, and time three drops."""
+        free = moving(hanging)
+        settled = hanging.settle(free, wanted_s)
+        read = {
+            hanging.tree.adjusters[index]: self.read_off(hanging, at, index)
+            for index, at in zip(free, settled.positions_m[free].tolist(), strict=True)
+        }
+        settings = {**of.settings, **read}
+        depth_m = hanging.depth_m(settled.positions_m, settled.hangs)
+        actual_s = float(drop_time(depth_m, settled.hangs.gyration_m2[0]))
+        times = actual_s + TIME_SD_S * self.rng.standard_normal(3)
+        return [
+            HangsUpright(build=of.id, on=f"{on}:00+00:00", settings=settings),
+            Drop(
+                build=of.id, on=f"{on}:30+00:00", settings=settings,
+                times=tuple(round(float(each), 1) for each in times),
+            ),
+        ]  # fmt: skip
+
+    def hold(self, session: Session) -> list[Noun]:
+        """Hang a build and log it; its new version if it was not prepared so."""
+        of = build(session.build, session.lens)
+        hanging = self.hang(of)
         readings: list[Reading] = []
-        first = of
-        for number, drop_s in enumerate(wanted):
-            stood, depth, k2 = self.set_up(of, drop_s)
-            first = stood if number == 0 else first
-            at = f"{on}:{30 + 6 * number:02d}:00+00:00"
-            readings.append(HangsUpright(build=of.id, on=at, settings=stood.settings))
-            time = float(drop_time(depth, k2))
-            times = time + TIME_SD_S * self.rng.standard_normal(3)
-            readings.append(
-                Drop(
-                    build=of.id,
-                    on=at.replace(":00+", ":30+"),
-                    times=tuple(round(float(each), 1) for each in times),
-                    settings=stood.settings,
-                )
-            )
-        return first, readings
+        for number, wanted_s in enumerate(session.wanted_s):
+            readings += self.log(of, f"{session.hour}:{20 + 8 * number}", hanging, wanted_s)
+        stood = replace(of, settings=readings[0].settings)
+        if session.file == WEIGHED:
+            kg = round(float(hanging.hangs.weight_kg), 2)
+            readings.append(Weight(build=of.id, on=f"{session.hour}:45:00+00:00", mass=kg))
+        return [*([] if of in PREPARED else [stood]), *readings]
 
 
-# Version by version: build, body, lens, hour, and the drop times that were looked for.
-DAYS = (
-    ("a-cam", "body-wren", "lens-29", "2026-03-13T08", (2.4, 3.0)),
-    ("a-cam", "body-wren", "lens-40", "2026-03-13T11", (3.1,)),
-    ("a-cam", "body-wren", "lens-65", "2026-03-13T15", (2.6, 3.0)),
-    ("b-cam", "body-heron", "lens-21", "2026-03-14T08", (3.0,)),
-    ("b-cam", "body-heron", "lens-40", "2026-03-14T10", (2.8, 3.1)),
-    ("a-cam", "body-wren", "lens-100", "2026-03-14T14", (2.5, 3.0)),
-)
+def moved(part: Component, by_m: FloatArray) -> Component:
+    """A component with its center of gravity elsewhere."""
+    assert part.cg is not None
+    x, y, z = (np.asarray(part.cg) + by_m).tolist()
+    return replace(part, cg=(x, y, z))
+
+
+def seat(of: Build, part: Part) -> str:
+    """A part and what it sits on, down to the rig."""
+    owner, _, mount = part.on.rpartition(".")
+    below = seat(of, of.part(owner)) if owner else ""
+    return f"{below}/{mount}/{part.component}"
+
+
+def moving(hanging: Hanging) -> list[int]:
+    """The adjusters that trim a build and set its drop time."""
+    return [hanging.tree.adjusters.index(name) for name in (*SLIDES, "pivot")]
+
+
+@cache
+def logged() -> tuple[Crew, dict[str, list[Noun]]]:
+    """The crew after both days, and what each document holds, in the order they are added."""
+    crew = Crew()
+    kit: list[Noun] = [*components(), rig(), *PREPARED]
+    return crew, {"day-0-kit.yaml": kit, **{each.file: crew.hold(each) for each in SESSIONS}}
 
 
 def documents() -> dict[str, str]:
     """File names and texts, in the order in which they are added."""
-    truth = Truth()
-    texts = {"01-kit.yaml": write_document([*components(), rig()])}
-    for number, (name, body, lens, hour, wanted) in enumerate(DAYS, start=2):
-        stood, readings = truth.session(build(name, body, lens), hour, wanted)
-        if number == 2:
-            weight = truth.hanging(stood).hangs.weight_kg
-            readings.append(
-                Weight(build=name, on=f"{hour}:50:00+00:00", mass=round(float(weight), 2))
-            )
-        texts[f"{number:02d}-{name}-{lens}.yaml"] = write_document([stood, *readings])
-    return texts
+    return {name: write_document(nouns) for name, nouns in logged()[1].items()}
+
+
+def true_mark_m(drop_s: float) -> float:
+    """Where the gimbal really belongs for a drop time once yesterday's lens is back on [m]."""
+    hanging = logged()[0].hang(YESTERDAYS)
+    settled = hanging.settle(moving(hanging), drop_s)
+    return float(settled.positions_m[hanging.tree.pivot])
 
 
 def main() -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import shutil
 from contextlib import ExitStack
+from errno import EDQUOT, ENOSPC
 from importlib.resources import as_file, files
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.errors import CallError, LibraryError, name_shown
+from riglog.errors import BusyError, CallError, LibraryError, RiglogError, name_shown
 from riglog.jobs.swap import swap
 from riglog.library import Library
 
@@ -53,6 +54,8 @@ def demo(keep: Path | None) -> DemoAnswer:
         If something is in that folder already: nobody's file is written over.
     LibraryError
         If the folder, or a temporary one, cannot be written.
+    BusyError
+        If there is no room.
     """
     with ExitStack() as stack:
         place = _checked(keep) if keep else Path(stack.enter_context(_temporary()))
@@ -93,5 +96,7 @@ def _lay_out(place: Path) -> list[Path]:
             raise _unusable(place, error) from error
 
 
-def _unusable(place: Path, error: OSError) -> LibraryError:
+def _unusable(place: Path, error: OSError) -> RiglogError:
+    if error.errno in {ENOSPC, EDQUOT}:
+        return BusyError(f"there is no room in {name_shown(str(place))}", hint="make room")
     return LibraryError(f"{name_shown(str(place))} cannot be used: {error.strerror}")

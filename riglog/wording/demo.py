@@ -44,7 +44,7 @@ def _more(answer: DemoAnswer) -> str:
     questions = ("list builds", f"history {answer.build}", f"predict {answer.build}")
     return "\n".join([
         layout.lines("The documents and the library were kept. To ask more:"),
-        layout.command("cd", layout.harmless(quote(answer.folder))),
+        f"  cd {layout.harmless(quote(answer.folder))}",
         *(layout.command("riglog", each, f"--db {answer.library}") for each in questions),
     ])  # fmt: skip
 
