@@ -217,7 +217,8 @@ class Crew:
             hanging.tree.adjusters[index]: self.read_off(hanging, at, index)
             for index, at in zip(free, settled.positions_m[free].tolist(), strict=True)
         }
-        settings = {**of.settings, **read}
+        merged = {**of.settings, **read}
+        settings = {name: merged[name] for name in hanging.tree.adjusters}
         depth_m = hanging.depth_m(settled.positions_m, settled.hangs)
         actual_s = float(drop_time(depth_m, settled.hangs.gyration_m2[0]))
         times = actual_s + TIME_SD_S * self.rng.standard_normal(3)

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 import tomllib
@@ -56,7 +57,7 @@ def test_nothing_is_left_where_nothing_was_to_be_kept(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "riglog", "demo", "--json"]
     done = subprocess.run(
         command, capture_output=True, text=True, check=True, cwd=tmp_path,
-        env={"TMPDIR": str(tmp_path)},
+        env={**os.environ, "TMPDIR": str(tmp_path)},
     )  # fmt: skip
     told = json.loads(done.stdout)
     assert (told["folder"], told["library"]) == (None, None)
