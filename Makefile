@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.installed
 
-.PHONY: demo test check bench schemas
+.PHONY: demo test check bench schemas docs
 
 $(STAMP): pyproject.toml
 	$(PYTHON) -m venv $(VENV)
@@ -23,9 +23,13 @@ check: $(STAMP)
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/python -m riglog.interchange.schema --check
+	$(BIN)/python -m riglog.cli.reference --check
 
 bench: $(STAMP)
 	$(BIN)/python tests/benchmarks --write
 
 schemas: $(STAMP)
 	$(BIN)/python -m riglog.interchange.schema --write
+
+docs: $(STAMP)
+	$(BIN)/python -m riglog.cli.reference --write

@@ -56,6 +56,10 @@ class Command(TyperCommand):
     def __init__(self, *args: Any, params: list[Any] | None = None, **settings: Any) -> None:
         super().__init__(*args, params=[*(params or []), *_shared()], **settings)
 
+    def collect_usage_pieces(self, ctx: Any) -> list[str]:
+        """Arguments as they are typed: typer puts braces around those that must be given."""
+        return [piece.strip("{}") for piece in super().collect_usage_pieces(ctx)]
+
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read the words; no option begins with a digit, and scales go below zero."""
         rest = super().parse_args(ctx, [_hidden(word) for word in args])

@@ -28,14 +28,15 @@ _MODULES = {
 
 def say(answer: object) -> str:
     """The answer as text for people, without a newline at its end."""
-    text: str = _module(answer).say(answer)
+    text: str = module(type(answer).__name__).say(answer)
     return text
 
 
 def tell(answer: object) -> Any:
     """The answer as what JSON can hold; a quantity's key ends in its unit."""
-    return _module(answer).tell(answer)
+    return module(type(answer).__name__).tell(answer)
 
 
-def _module(answer: object) -> Any:
-    return import_module(f"riglog.wording.{_MODULES[type(answer).__name__]}")
+def module(answer_type: str) -> Any:
+    """The module that words answers of a type, by the name of the type."""
+    return import_module(f"riglog.wording.{_MODULES[answer_type]}")

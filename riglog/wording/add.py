@@ -44,7 +44,13 @@ def say(answer: AddAnswer) -> str:
 
 
 def tell(answer: AddAnswer) -> dict[str, Any]:
-    """``{"dry_run", "recorded": [...], "warnings": [...]}``; null for an entry not recorded yet."""
+    """What was recorded, or would be, as one object.
+
+    ``{"dry_run", "recorded", "warnings"}``
+
+    ``recorded`` holds ``{"kind", "id", "what", "version", "entry"}`` of each; the entry is null
+    where nothing was recorded yet.
+    """
     return {
         "dry_run": answer.dry_run,
         "recorded": [_recorded(each) for each in answer.recorded],

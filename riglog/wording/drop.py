@@ -48,7 +48,11 @@ def say(answer: DropAnswer) -> str:
 
 
 def tell(answer: DropAnswer) -> Json:
-    """The answer as a JSON object.
+    """What was recorded, what was expected, and the fine move, as one object.
+
+    ``{"build", "version", "entry", "recorded", "started", "mark_mm", "measured", "predicted",
+    "wanted_s", "move_mm", "move", "to_mm", "set_mm", "toward", "careful", "at_set", "nudge",
+    "margin_g", "depth_mm", "vernier", "cautions", "evidence", "next", "warnings"}``
 
     ``recorded`` is the entry's id. ``measured`` is ``{"drop_s", "times_s", "scatter_s"}``: the
     mean, each time and their standard deviation. ``predicted`` is ``{"drop_s": {"value", "low",

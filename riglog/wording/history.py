@@ -65,7 +65,12 @@ def _line(name: str, at: str, who: str, what: str, size: int) -> str:
 
 
 def tell(answer: HistoryAnswer) -> list[dict[str, Any]]:
-    """An array of versions and readings, newest first."""
+    """An array of versions and readings, newest first.
+
+    ``event`` says which of the two. A version has ``{"id", "version", "name", "entry", "author",
+    "at", "forked", "newest", "after", "changed"}``, where ``after`` names the versions before it;
+    a reading is as ``list readings`` has it.
+    """
     from riglog.jobs.history import Change
 
     return [

@@ -101,7 +101,14 @@ def _reading(row: Read) -> tuple[str, ...]:
 
 
 def tell(answer: ListAnswer) -> list[dict[str, Any]]:
-    """An array, one object a row."""
+    """An array, one object a row.
+
+    Each begins with the id, under ``component``, ``rig`` or ``build``, and the version it is of:
+    ``{"version", "name", "entry", "author", "at", "forked"}``. A component has ``mass_kg`` and
+    what it says of itself; a build ``rig``, ``mode``, ``parts``, the mark where it stands and its
+    last drop test, as ``{"pivot_mm", "drop_s", "dropped_on", "dropped_by"}``; a reading its
+    ``kind``, ``on``, mark and figures.
+    """
     return [_object(row) for row in answer.rows]
 
 

@@ -29,7 +29,13 @@ def say(answer: NeutralAnswer) -> str:
 
 
 def tell(answer: NeutralAnswer) -> Json:
-    """The answer as a JSON object: ``neutral_mm``, ``gyration_mm`` and ``mark_mm`` with bounds."""
+    """Neutral, radius of gyration and the wanted mark, as one object.
+
+    ``{"neutral_mm", "gyration_mm", "mark_mm", "wanted_s", "first", "marks", "warnings"}``
+
+    The first three are each ``{"value", "low", "high"}``; ``mark_mm`` and ``first``, the safe mark
+    to start from, are null unless a drop time is wanted.
+    """
     return {
         "neutral_mm": objects.value(answer.neutral_m, "mm"),
         "gyration_mm": objects.value(answer.gyration_m, "mm"),

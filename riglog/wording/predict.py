@@ -35,7 +35,15 @@ def say(answer: PredictAnswer) -> str:
 
 
 def tell(answer: PredictAnswer) -> Json:
-    """The answer as a JSON object; ``cg_mm`` is in the rig frame, ``depth_mm`` below the pivot."""
+    """What is to be expected where it stands, as one object.
+
+    ``{"build", "version", "entry", "pivot_mm", "mass_kg", "mass_sd_kg", "cg_mm", "gyration_mm",
+    "drop_s", "lean_deg", "depth_mm", "margin_g", "loads", "evidence", "next", "warnings"}``
+
+    ``drop_s``, ``lean_deg`` and ``depth_mm`` are each ``{"value", "low", "high"}``; a drop time
+    that is null comes with the warning ``top_heavy``. ``cg_mm`` is in the rig frame, ``depth_mm``
+    below the pivot, and a positive lean is nose down.
+    """
     terms = terms_of(answer.named, answer.pivot)
     return {
         **objects.named(answer.named),

@@ -46,7 +46,13 @@ def _settings(stands: Stands) -> str:
 
 
 def tell(answer: ShowAnswer) -> dict[str, Any]:
-    """The document's own keys and words under ``document``, and what else is known beside it."""
+    """What one record says, and what else is known of it, as one object.
+
+    ``{"kind", "id", "version", "name", "entry", "author", "at", "forked", "newest", "document",
+    "settings", "since"}``
+
+    ``document`` has the document's own keys and words; ``settings`` tells where a build stands.
+    """
     from riglog.interchange.writer import written
 
     return {

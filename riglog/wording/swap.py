@@ -51,11 +51,20 @@ def say(answer: SwapAnswer) -> str:
 
 
 def tell(answer: SwapAnswer) -> Json:
-    """The answer as a JSON object.
+    """Where everything goes, as one object.
 
-    ``settings`` holds every adjuster, ``to_mm`` unrounded and ``set_mm`` as the scale can be set;
+    ``{"build", "version", "entry", "after", "drop_s", "mass_kg", "gyration_mm", "settings",
+    "first", "at_mark", "margin_g", "steps", "passages", "vernier", "loads", "cautions",
+    "evidence", "next", "saved", "warnings"}``
+
+    ``settings`` holds every adjuster, as ``{"adjuster", "from_mm", "to_mm", "move_mm", "low_mm",
+    "high_mm", "set_mm", "toward", "free"}``: ``to_mm`` is unrounded, ``set_mm`` as the scale can
+    be set; ``low_mm`` and ``high_mm`` bound the true position at 95 %, without the error of
+    setting it, and null is no bound. ``first`` is the safe mark to start from, as ``{"pivot_mm",
+    "drop_s", "drop_low_s", "drop_high_s"}``. ``margin_g`` more at the camera makes it neutral.
     ``steps`` holds what is to be done and the sentence for it; ``passages`` every state in
-    between, of which ``warnings`` repeats those that lean far or it turns over.
+    between, of which ``warnings``, each ``{"code", "message"}``, repeats those that lean far or
+    turn over.
     """
     terms = terms_with(answer.named, answer.moves)
     return {
