@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 
 def _version(wanted: bool) -> None:
     if wanted:
-        from importlib.metadata import version
+        from riglog import __version__
 
-        output.say(f"riglog {version('riglog')}")
+        output.say(f"riglog {__version__}")
         raise Exit
 
 
