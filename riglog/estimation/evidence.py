@@ -38,13 +38,15 @@ def best_first(
     if len(observations.readings) <= _FEW:
         return list(range(len(observations.readings)))
     parameters = observations.stands.parameters
-    claims = observations.evaluate(parameters.mean)
+    # How far it hung to a side tells nothing of what is asked.
+    told = [i for i, claim in enumerate(observations.claims) if claim.kind != "side"]
+    claims = observations.evaluate(parameters.mean).part(told)
     rows = stack([_asked(parameters, stand) for stand in asked], len(parameters))
     variance = parameters.variance
     total = covariance(variance, claims.rows, claims.rows)
     cross = covariance(variance, rows, claims.rows)
     prior = np.diag(covariance(variance, rows, rows)).copy()
-    reading = np.array([claim.reading for claim in observations.claims])
+    reading = np.array([observations.claims[index].reading for index in told])
     return sorted(_greedy(total, claims.noise, cross, prior, reading, most))
 
 

@@ -50,6 +50,13 @@ class Evaluated(NamedTuple):
     noise: FloatArray
     rows: Rows
 
+    def part(self, chosen: Sequence[int]) -> Evaluated:
+        """Some of the claims."""
+        at = np.array(chosen, dtype=np.intp)
+        seats = tuple(self.rows.seats[index] for index in chosen)
+        rows = Rows(self.rows.jacobian[at], self.rows.rigging[at], seats)
+        return Evaluated(self.residual[at], self.noise[at], rows)
+
 
 class Observations:
     """The readings of a kit, ready to be held against any parameters."""

@@ -21,9 +21,9 @@ if TYPE_CHECKING:
     from riglog.logbook.entry import Entry
     from riglog.logbook.reads import Reader
 
-OF_BUILD, OF_RIG, OF_PART, OF_OTHER = 12, 32, 32, 16
+OF_BUILD, OF_RIG, OF_PART, OF_OTHER = 12, 28, 28, 12
 # So many of the newest readings of a rig or part are looked at for those of the likest builds.
-AMONG = 400
+AMONG = 200
 # Of one build in a round: more of the same tells little more.
 OF_ONE = 2
 

@@ -29,7 +29,7 @@ WANTED_S = 3.0
 
 def _all(library: Library, asked: Hung) -> Kit:
     """Every reading of the house, none passed over."""
-    source.OF_BUILD = source.OF_RIG = source.OF_PART = source.OF_ONE = READINGS + 1
+    source.OF_BUILD = source.OF_RIG = source.OF_PART = source.OF_ONE = source.AMONG = READINGS + 1
     return source.kit_for(library.logbook, [asked], [p.component for p in asked.build.parts])
 
 
