@@ -12,7 +12,7 @@ from typing import Any, TextIO
 from riglog.errors import BusyError
 
 # What steers a terminal, or turns the text behind it around.
-_STEERING = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+_CONTROL = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 
 
 class ClosedError(Exception):
@@ -37,7 +37,7 @@ def complain(text: str) -> None:
 
 def harmless(text: str) -> str:
     """The text with whatever could steer a terminal spelled out, lines as they are."""
-    return _STEERING.sub(lambda match: ascii(match[0])[1:-1], text)
+    return _CONTROL.sub(lambda match: ascii(match[0])[1:-1], text)
 
 
 def _write(stream: TextIO | None, text: str) -> None:
