@@ -1,0 +1,147 @@
+"""Explanations of readings, against Gaussian algebra written out for each of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+from estimation.scenes import AT, drop, hung, kit, logged, swapped
+from scipy.stats import multivariate_normal  # type: ignore[import-untyped]  # ships no types
+
+from riglog.estimation.inference import FROM_HORIZONTAL, Hanging, Inference
+from riglog.estimation.wild import WILD_SD_M, WILD_SHARE, mixture
+from riglog.mechanics.pendulum import drop_time
+from riglog.records import BalancePoint, HangsUpright, Weight
+
+if TYPE_CHECKING:
+    from riglog.estimation.kit import Hung, Logged
+
+FREE = ("stage-fore-aft", "stage-side", "pivot")
+
+
+def trimmed() -> Hung:
+    """The build where it hangs upright and drops in 3 s by its documents, as its scales show it."""
+    hanging = Inference(kit(), [hung()]).stands[0]
+    tree = hanging.tree
+    settled = hanging.settle([tree.adjusters.index(name) for name in FREE], 3.0)
+    settings = zip(tree.adjusters, settled.positions_m, strict=True)
+    return replace(hung(), settings={name: round(float(at), 4) for name, at in settings})
+
+
+def readings(slip_m: float = 0.0) -> list[Logged]:
+    """Five drops of a rig that is as its documents say, the third's mark read wrongly."""
+    found = []
+    there = trimmed()
+    for number, higher in enumerate((-0.001, 0.0, 0.001, 0.0015, 0.002)):
+        at = there.settings["pivot"] + higher
+        stood = replace(there, settings={**there.settings, "pivot": at})
+        hangs = Inference(kit(), [stood]).stands[0].hangs
+        time = float(drop_time(at - hangs.cg_m[0, 2], hangs.gyration_m2[0]))
+        read = round(at + slip_m * (number == 2), 4)
+        found.append(logged(drop(time), replace(stood, settings={**stood.settings, "pivot": read})))
+    return found
+
+
+def mark(hanging: Hanging, *, all_believed: bool = False) -> float:
+    """Best mark of a drop of 3 s."""
+    settled = hanging.settle([hanging.tree.adjusters.index(name) for name in FREE], 3.0)
+    if all_believed:
+        return float(settled.positions_m[hanging.tree.pivot])
+    return hanging.settings(settled, 3.0)[2].value
+
+
+def test_explanations_have_the_odds_and_say_what_explicit_gaussians_say() -> None:
+    taken = [
+        *readings(0.009),
+        logged(HangsUpright(build="a-cam", on=AT), trimmed()),
+        logged(BalancePoint(build="a-cam", on=AT, at=0.4995), trimmed()),
+        logged(Weight(build="a-cam", on=AT, mass=12.2), trimmed()),
+    ]
+    asked = replace(trimmed(), build=swapped(), version="asked")
+    inference = Inference(kit(*taken), [asked])
+    hanging = inference.stands[0]
+    posterior, why = inference.posterior, inference.why
+    rows = hanging.setting_rows(hanging.settle([1, 2, 0], 3.0), 3.0)
+    total = np.linalg.inv(posterior.precision)
+    cross = posterior.cross(rows)
+    beyond = posterior.innovation
+    may = [
+        i for i, claim in enumerate(posterior.observations.claims)
+        if claim.kind in {"drop", "height"}
+    ]  # fmt: skip
+    assert len(may) == 6
+    sets = [(), *((i,) for i in may), *combinations(may, 2)]
+    odds, totals = {}, {}
+    for wild in sets:
+        totals[wild] = total + np.diag([WILD_SD_M**2 * (i in wild) for i in range(len(total))])
+        density = multivariate_normal(cov=totals[wild]).logpdf(beyond)
+        odds[wild] = density + len(wild) * np.log(WILD_SHARE / (1 - WILD_SHARE))
+    share = {wild: float(np.exp(odd - max(odds.values()))) for wild, odd in odds.items()}
+    all_of_them = sum(share.values())
+
+    mixed = mixture(posterior, why, rows)
+    kept = [tuple(int(i) for i in each if i >= 0) for each in why.wild]
+    assert len(set(kept)) == len(kept)
+    assert sum(share[each] for each in kept) >= 0.999 * all_of_them
+    told = sum(share[each] for each in kept)
+    assert why.probability == pytest.approx([share[each] / told for each in kept], rel=1e-6)
+    prior_of_asked = posterior.covariance(rows) + cross @ posterior.precision @ cross.T
+    at_best = rows.jacobian @ (posterior.theta - posterior.prior_mean)
+    for number, each in enumerate(kept):
+        gain = np.linalg.solve(totals[each], cross.T).T
+        assert mixed.change[number] == pytest.approx(gain @ beyond - at_best, abs=1e-10)
+        expected = prior_of_asked - gain @ cross.T
+        assert mixed.covariance[number] == pytest.approx(expected, rel=1e-6, abs=1e-13)
+
+
+@pytest.mark.parametrize("slip_m", [0.012, -0.012])
+def test_one_drop_that_is_12_mm_off_among_five_hardly_moves_the_answer(slip_m: float) -> None:
+    asked = replace(trimmed(), version="asked")
+    good = Inference(kit(*readings()), [asked]).stands[0]
+    bad = Inference(kit(*readings(slip_m)), [asked]).stands[0]
+    assert abs(mark(bad) - mark(good)) < 0.001
+
+
+def test_believed_like_the_rest_a_mark_read_too_low_moves_the_answer_by_millimeters() -> None:
+    # Read too high it would be a fast drop, which tells a height less well, and so weighs less.
+    asked = replace(trimmed(), version="asked")
+    good = Inference(kit(*readings()), [asked]).stands[0]
+    bad = Inference(kit(*readings(-0.012)), [asked]).stands[0]
+    assert mark(bad, all_believed=True) - mark(good) < -0.0015
+
+
+@pytest.mark.parametrize("slip_m", [0.012, -0.012])
+def test_a_drop_that_is_far_off_is_the_one_taken_for_wild(slip_m: float) -> None:
+    inference = Inference(kit(*readings(slip_m)), [replace(trimmed(), version="asked")])
+    claims = inference.posterior.observations.claims
+    share = sum(
+        float(p)
+        for p, wild in zip(inference.why.probability, inference.why.wild, strict=True)
+        if any(i >= 0 and claims[i].reading == 2 for i in wild)
+    )
+    assert share > 0.95
+
+
+def test_good_drops_are_mostly_believed() -> None:
+    why = Inference(kit(*readings()), [replace(trimmed(), version="asked")]).why
+    assert why.wild[0].tolist() == [-1, -1]
+    assert why.probability[0] > 0.7
+
+
+def test_trim_and_weight_are_never_wild() -> None:
+    taken = [
+        logged(HangsUpright(build="a-cam", on=AT), trimmed()),
+        logged(Weight(build="a-cam", on=AT, mass=15.0), trimmed()),
+    ]
+    why = Inference(kit(*taken), [trimmed()]).why
+    assert why.wild.tolist() == [[-1, -1]]
+    assert why.probability == pytest.approx([1.0])
+
+
+def test_the_factor_of_a_drop_from_horizontal_is_that_of_its_integral() -> None:
+    from scipy.special import ellipk  # type: ignore[import-untyped]  # ships no types
+
+    assert pytest.approx(float(ellipk(0.5)), rel=1e-15) == FROM_HORIZONTAL
