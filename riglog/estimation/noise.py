@@ -34,22 +34,24 @@ def method_sd(drop: Drop) -> float:
 def pooled_sd(readings: Iterable[Logged]) -> Mapping[tuple[str, str], float]:
     """Standard deviation of one timing [s] by person and method, pooled over their repeats.
 
-    (10 s0^2 + sum (n - 1) s^2) / (10 + sum (n - 1)), s0 the method's default
-    (pooled estimate of variance, JCGM 100:2008, 4.2.4, with a prior worth ten repeats).
+    (10 s0^2 + sum (n - 1) s^2) / (10 + sum (n - 1)), s0^2 the method's default, of clips at several
+    frame rates their mean (pooled estimate of variance, JCGM 100:2008, 4.2.4, with a prior worth
+    ten repeats).
     """
     squares: dict[tuple[str, str], float] = defaultdict(float)
     repeats: dict[tuple[str, str], int] = defaultdict(int)
-    defaults: dict[tuple[str, str], float] = {}
+    defaults: dict[tuple[str, str], list[float]] = defaultdict(list)
     for logged in readings:
         drop = logged.reading
         if isinstance(drop, Drop):
             who = logged.author, drop.method
             squares[who] += float(np.var(drop.times)) * len(drop.times)
             repeats[who] += len(drop.times) - 1
-            defaults.setdefault(who, method_sd(drop))
+            defaults[who].append(method_sd(drop) ** 2)
     return {
         who: (
-            (PRIOR_REPEATS * default**2 + squares[who]) / (PRIOR_REPEATS + repeats[who])
+            (PRIOR_REPEATS * float(np.mean(default)) + squares[who])
+            / (PRIOR_REPEATS + repeats[who])
         ) ** 0.5
         for who, default in defaults.items()
     }  # fmt: skip

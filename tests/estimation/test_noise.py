@@ -56,3 +56,10 @@ def test_a_clip_is_off_by_two_rectangles_of_a_frame() -> None:
     # Each end is off by a rectangle one frame wide, of variance 1/12: together 1/6.
     assert method_sd(drop(3.0, method="clip", fps=50.0)) ** 2 == pytest.approx(0.02**2 / 6)
     assert method_sd(drop(3.0, method="clip")) ** 2 == pytest.approx(0.04**2 / 6)
+
+
+def test_clips_at_several_frame_rates_pool_the_same_in_any_order() -> None:
+    clips = [logged(drop(3.0, method="clip", fps=fps), hung()) for fps in (24.0, 120.0)]
+    expected = ((1 / 24**2 + 1 / 120**2) / 2 / 6) ** 0.5
+    for order in (clips, clips[::-1]):
+        assert pooled_sd(order) == {("kim", "clip"): pytest.approx(expected)}
