@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import log
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -21,8 +22,13 @@ if TYPE_CHECKING:
 # A mark is read to a millimeter, a time by stopwatch.
 MARK_SD_M = 0.001
 TIME_SD_S = METHOD_SD_S["stopwatch"]
-# A k known to no better than this share of itself was told by the prior and not by the marks.
-TELLING = 0.8
+# A k known to no better than this share of itself was not told by the marks.
+TELLING = 0.2
+# Median of k [m] and standard deviation of its logarithm where nobody said what rig it is: both a
+# post rig's and a ring rig's lie well inside.
+ANY_RIG = (0.26, 0.5)
+_LONGEST_S = 60.0
+_ROUNDS, _SETTLED = 30, 1e-6
 _SURE = 2.5758293035489004
 _TWO_SIDED = 1.959963984540054
 _UNITS: tuple[Literal["mm", "cm", "in"], ...] = ("mm", "cm", "in")
@@ -34,7 +40,8 @@ def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
     Parameters
     ----------
     marks
-        `487mm=3.0`, one for each mark; several times at one mark are averaged.
+        `487mm=3.0`, one for each mark; several times at one mark, `487mm=3.0,3.1,2.9` or each
+        by itself, are averaged.
     want
         Drop time.
 
@@ -53,7 +60,7 @@ def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
         at.setdefault(place, []).extend(seconds)
     fit = _fit(at)
     times = tuple(float(np.mean(each)) for each in at.values())
-    wanted_s = None if want is None else parse_loose(want, SECOND, "s")
+    wanted_s = None if want is None else _seconds(want)
     mark, first = _wanted(fit, wanted_s)
     k, k_sd = float(fit.gyration_m), float(fit.covariance[1, 1]) ** 0.5
     first_s = None if first is None else _drop_there(fit, first)
@@ -66,7 +73,7 @@ def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
         mark_m=mark,
         first_m=first,
         first_drop_s=first_s,
-        warnings=(Warned("marks_too_close"),) if _untold(k_sd, len(at)) else (),
+        warnings=(Warned("marks_too_close"),) if len(at) > 1 and k_sd > TELLING * k else (),
         unit=read[0][2],
     )
 
@@ -76,20 +83,33 @@ def _mark(text: str) -> tuple[float, list[float], Literal["mm", "cm", "in"]]:
     if not sign:
         raise CallError(f"{quoted(text)} is no mark with a time", hint="write 487mm=3.0")
     unit = next((unit for unit in _UNITS if place.rstrip().endswith(unit)), _UNITS[0])
-    times = [parse_loose(each, SECOND, "s") for each in time.split(",")]
-    if not all(each > 0 for each in times):
-        raise CallError(f"{quoted(text)} takes no time", hint="a drop takes more than 0 s")
+    pieces = time.split(",")
+    if len(pieces) == 2 and all(each.strip().isdigit() for each in pieces):
+        hint = f"write {place}={'.'.join(pieces)} or, if it was dropped twice, {place}=" + ",".join(
+            f"{each.strip()}.0" for each in pieces
+        )
+        raise CallError(f"{quoted(text)} could be one time or two", hint=hint)
+    times = [_seconds(each) for each in pieces]
     return parse_loose(place, METER, unit), times, unit
 
 
+def _seconds(text: str) -> float:
+    seconds = parse_loose(text, SECOND, "s")
+    if not 0 < seconds <= _LONGEST_S:
+        hint = f"a drop takes more than 0 and at most {_LONGEST_S:.0f} s"
+        raise CallError(f"{quoted(text)} is no drop time", hint=hint)
+    return seconds
+
+
 def _fit(at: dict[float, list[float]]) -> MarksFit:
-    _, _, k, share, _ = LUMP["post"]
-    sd = [TIME_SD_S / len(times) ** 0.5 for times in at.values()]
+    """Neutral and k; of one mark, k is that of a usual post rig."""
+    median, log_sd = (LUMP["post"][2], LUMP["post"][3]) if len(at) == 1 else ANY_RIG
     try:
-        return fit_marks(
-            list(at), [float(np.mean(times)) for times in at.values()],
-            MARK_SD_M, sd, prior_gyration_m=(k, share * k),
-        )  # fmt: skip
+        try:
+            return _fit_log_normal(at, median, log_sd)
+        except ValueError:
+            # Marks so close that their times hardly differ: a milder prior settles.
+            return _fit_normal(at, median, log_sd * median)
     except ValueError as error:
         raise NoAnswerError(
             "no rig has these drop times at these marks",
@@ -97,17 +117,31 @@ def _fit(at: dict[float, list[float]]) -> MarksFit:
         ) from error
 
 
-def _untold(k_sd: float, count: int) -> bool:
-    """Whether the marks say hardly more of k than was believed before."""
-    _, _, k, share, _ = LUMP["post"]
-    return count > 1 and k_sd > TELLING * share * k
+def _fit_log_normal(at: dict[float, list[float]], median: float, log_sd: float) -> MarksFit:
+    """The fit with a log-normal prior on k, which is taken by its tangent until that stands still.
+
+    log(k / median) / s is, about k, as far from zero as (k - k + k log(k / median)) / (s k).
+    """
+    k = median
+    for _ in range(_ROUNDS):
+        fit = _fit_normal(at, k - k * log(k / median), log_sd * k)
+        before, k = k, float(fit.gyration_m)
+        if abs(k - before) <= _SETTLED:
+            return fit
+    raise ValueError("it goes round in circles")
+
+
+def _fit_normal(at: dict[float, list[float]], mean: float, sd: float) -> MarksFit:
+    scatter = [TIME_SD_S / len(times) ** 0.5 for times in at.values()]
+    times = [float(np.mean(each)) for each in at.values()]
+    return fit_marks(list(at), times, MARK_SD_M, scatter, prior_gyration_m=(mean, sd))
 
 
 def _wanted(fit: MarksFit, wanted_s: float | None) -> tuple[Value | None, float | None]:
     """The mark and a safe one to start from, at a step of a millimeter."""
     if wanted_s is None:
         return None, None
-    if wanted_s <= 0 or not has_height(wanted_s, float(fit.gyration_m) ** 2):
+    if not has_height(wanted_s, float(fit.gyration_m) ** 2):
         raise UnreachableError(
             f"no mark drops in {wanted_s:g} s", hint="ask for a longer drop time"
         )
