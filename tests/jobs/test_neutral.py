@@ -69,7 +69,7 @@ def test_the_prior_is_so_wide_that_small_and_large_rigs_are_told_apart(k_m: floa
 @pytest.mark.parametrize("k_m", [0.184, 0.34])
 def test_intervals_hold_the_truth_as_often_as_they_say(k_m: float) -> None:
     rng = np.random.default_rng(20)
-    neutral_m, asked, count = 0.4825, 0, 120
+    neutral_m, asked, count = 0.4825, 0, 200
     held = np.zeros(3)
     for _ in range(count):
         heights = np.array([0.0035, 0.0125])
