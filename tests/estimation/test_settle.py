@@ -107,7 +107,7 @@ def test_adjusters_that_are_not_free_stay() -> None:
     assert float(drop_time(scene.off(settled)[2], settled.hangs.gyration_m2[0])) == pytest.approx(3)
 
 
-def test_friction_is_made_up_for_by_standing_lower_in_time_and_higher_in_truth() -> None:
+def test_under_friction_the_pivot_stands_higher_by_what_friction_hides() -> None:
     scene = Scene(kit(), carrying(), seed=5)
     smooth = scene.off(scene.settle(3.0))[2]
     scene.theta[scene.tree.friction] = 0.012
