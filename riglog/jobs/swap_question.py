@@ -75,7 +75,9 @@ def ask(
     _refuse_unset(known, kept, hold)
     before = replace(before, settings=settings)
     after = Hung(build=exchanged.build, version=ASKED, settings=kept, day=today())
-    return Asked(standing, exchanged, before, after, between(before, exchanged))
+    # Nobody knows how it hangs in between while nobody knows where it hangs from.
+    states = between(before, exchanged) if "pivot" in settings else []
+    return Asked(standing, exchanged, before, after, states)
 
 
 def _whole(library: Library) -> Lookup:

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 def order_of_work(
     exchanged: Exchanged, moves: Sequence[Move], first: FirstMark, passages: Sequence[Passage]
 ) -> Iterator[Step]:
-    """What is done, one step after another."""
-    if any(needs_a_hand(state) for state in passages):
+    """What is done, one step after another; in states that nobody knows, the rig is held."""
+    if not passages or any(needs_a_hand(state) for state in passages):
         yield Step("hold")
     for name in exchanged.off:
         yield Step("take-off", name)

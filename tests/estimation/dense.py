@@ -78,6 +78,7 @@ class Hangs:
         self.mass = tilting.sum(axis=-1)
         self.weight = masses.sum(axis=-1)
         self.cg = np.einsum("...n,...ni->...i", tilting, places) / self.mass[..., None]
+        self.places = places
         arms = places - self.cg[..., None, :]
         apart = arms[..., 0] ** 2 + arms[..., 2] ** 2
         self.k2 = ((tilting * (own[..., tilts] + apart)).sum(axis=-1)) / self.mass
