@@ -21,12 +21,12 @@ if TYPE_CHECKING:
     from riglog.estimation.observations import Observations
     from riglog.estimation.parameters import Parameters
     from riglog.estimation.stands import Stand
+    from riglog.mechanics.arrays import FloatArray
 
 
-FloatArray = npt.NDArray[np.float64]
 MOST_READINGS = 128
 # So few are taken whole.
-_FEW = 16
+_FEW = 32
 # A reading that lowers no asked variance by more than this share is not worth its time.
 _WORTH = 0.004
 

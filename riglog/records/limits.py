@@ -53,7 +53,6 @@ class Limit(Protocol):
         """What is wrong with a value, and the mend."""
 
 
-@dataclass(frozen=True, slots=True)
 class Positive:
     """More than nothing."""
 
@@ -66,7 +65,6 @@ class Positive:
         return "is not more than zero", "write a positive figure"
 
 
-@dataclass(frozen=True, slots=True)
 class NotNegative:
     """Nothing or more."""
 
@@ -98,7 +96,6 @@ class Between:
         return "is out of range", f"write {self.words}"
 
 
-@dataclass(frozen=True, slots=True)
 class Ascending:
     """The least first, the greatest last."""
 
@@ -109,7 +106,6 @@ class Ascending:
         return "does not rise", "write the least reading first, then the greatest"
 
 
-@dataclass(frozen=True, slots=True)
 class AtLeastOne:
     """Not an empty list."""
 
@@ -118,7 +114,6 @@ class AtLeastOne:
         return None if value else ("is empty", "write at least one")
 
 
-@dataclass(frozen=True, slots=True)
 class InertiaTensor:
     """A tensor that some spread of mass can have.
 
