@@ -17,6 +17,7 @@ from riglog.estimation.inference import FROM_HORIZONTAL
 from riglog.estimation.tree import reading_m
 from riglog.jobs.answers import Value
 from riglog.jobs.placing import settable, time_of, toward
+from riglog.records import Drop
 
 if TYPE_CHECKING:
     from riglog.estimation.inference import Hanging
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 _TWO_SIDED = 1.959963984540054
 # One in 200 is beyond this, on one side.
 _SURELY = 2.5758293035489004
+# With k^2 known no better than this, other marks of the build are asked too [log].
+_POORLY_KNOWN = 0.2
 # A move along the scale from where it stands is good to this share of a step.
 _MOVED_SHARE = 0.3
 
@@ -86,14 +89,17 @@ class FineMove(NamedTuple):
 def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
     """The move to the wanted drop time, or the part of it that is surely safe.
 
-    Told by this drop alone, unless other marks of the build tell it better.
+    Told by this drop alone; where k is poorly known, by other marks of the build if they tell it
+    better.
     """
     tree = hanging.tree
     scale, stands = tree.scales[tree.pivot], hanging.hung.settings.get("pivot")
     # Per unit of travel the height changes by less where parts ride along with the pivot.
     per_reading = scale.scale.sign * tree.up * hanging.height_per_travel()
     alone = _Alone(drop, scale.step)
-    ways: tuple[_Way, _Way] = (alone, _Joint(hanging, alone))
+    ways: list[_Way] = [alone]
+    if drop.log_sd > _POORLY_KNOWN and _marks(hanging) > 1:
+        ways.append(_Joint(hanging, alone))
     way = min(ways, key=lambda each: each.rise(wanted_s).width)
     rise = way.rise(wanted_s)
     whole = _settable_move(scale, stands, rise.value / per_reading)
@@ -115,6 +121,15 @@ def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
 def expected(drop: Measured, rise_m: float, step_m: float) -> Value:
     """Drop time after the height has changed by ``rise_m``, by the drop alone."""
     return _drop_after(_Alone(drop, step_m), rise_m, drop.gyration_m2)
+
+
+def _marks(hanging: Hanging) -> int:
+    """At how many marks this version of the build was dropped."""
+    return len({
+        str(logged.hung.settings.get("pivot"))
+        for logged in hanging.inference.kit.readings
+        if isinstance(logged.reading, Drop) and logged.hung.version == hanging.hung.version
+    })
 
 
 class _Rise(NamedTuple):

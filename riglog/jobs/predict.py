@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atan2
+from math import atan2, pi
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -54,7 +54,7 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
     depth, weight, loads = hanging.depth(), hanging.weight(), loads_of(hanging)
     marked = hanging.hung.settings.get("pivot")
     k2 = float(hangs.gyration_m2[0])
-    drop = drop_value(depth, k2) if marked is not None else Value(None, None, None)
+    unknown = Value(None, None, None)
     evidence = evidence_of(hanging)
     x, y, z = (float(each) for each in hangs.cg_m[0])
     return PredictAnswer(
@@ -65,9 +65,9 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         mass_sd_kg=weight.standard_deviation,
         cg_m=(x, y, z),
         gyration_m=k2**0.5,
-        drop_s=drop,
+        drop_s=unknown if marked is None else drop_value(depth, k2),
         lean_rad=_lean(hanging, depth),
-        depth_m=Value(depth.value, *depth.interval()),
+        depth_m=unknown if marked is None else Value(depth.value, *depth.interval()),
         margin_kg=None if marked is None else margin_kg(hanging, depth.value),
         loads=loads,
         next_rung=next_rung(hanging, hanging.settle([tree.pivot], None), None),
@@ -77,12 +77,13 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
 
 
 def _lean(hanging: Hanging, depth: Estimate) -> Value:
-    """Lean where it hangs; none where it does not hang."""
+    """Lean where it hangs; none where it does not hang, and no bound where it might not."""
     if depth.value <= 0 or "pivot" not in hanging.hung.settings:
         return Value(None, None, None)
     plane = hanging.lean()
     forward, below = plane.value
-    return Value(float(np.arctan2(forward, below)), *plane.angle_interval())
+    low, high = (each if abs(each) < pi / 2 else None for each in plane.angle_interval())
+    return Value(float(np.arctan2(forward, below)), low, high)
 
 
 def _warnings(hanging: Hanging, depth: Estimate, loads: list[Load]) -> Iterator[Warned]:
@@ -91,6 +92,8 @@ def _warnings(hanging: Hanging, depth: Estimate, loads: list[Load]) -> Iterator[
     elif depth.value <= 0:
         yield Warned("top_heavy")
     else:
+        if depth.value**2 > hanging.hangs.gyration_m2[0]:
+            yield Warned("above_shortest")
         forward, below = hanging.lean().value
         lean = atan2(float(forward), float(below))
         if abs(lean) > FAR_LEAN_RAD:
