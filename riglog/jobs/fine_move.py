@@ -125,11 +125,13 @@ def expected(drop: Measured, rise_m: float, step_m: float) -> Value:
 
 def _marks(hanging: Hanging) -> int:
     """At how many marks this version of the build was dropped."""
-    return len({
-        str(logged.hung.settings.get("pivot"))
-        for logged in hanging.inference.kit.readings
-        if isinstance(logged.reading, Drop) and logged.hung.version == hanging.hung.version
-    })
+    return len(
+        {
+            str(logged.hung.settings.get("pivot"))
+            for logged in hanging.inference.kit.readings
+            if isinstance(logged.reading, Drop) and logged.hung.version == hanging.hung.version
+        }
+    )
 
 
 class _Rise(NamedTuple):
