@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,6 +18,7 @@ from riglog.estimation.parameters import Parameters
 from riglog.estimation.posterior import Posterior, fit
 from riglog.estimation.rows import Rows, pull_back
 from riglog.estimation.settle import Settled, settle
+from riglog.estimation.slips import slips
 from riglog.estimation.stands import Stand, Stands
 from riglog.estimation.wild import Explanations, explanations, mixture
 
@@ -46,7 +47,8 @@ class Inference:
         chosen = best_first(candidates, [stand for _, stand in made])
         self.observations = candidates.only(chosen)
         self.kit = replace(kit, readings=self.observations.readings)
-        self.posterior, self.why = believe(self.observations)
+        self.slips = slips(self.observations)
+        self.posterior, self.why = believe(self.observations, self.slips)
         self.stands = tuple(Hanging(self, hung, stand) for hung, stand in made)
 
     def estimates(self, value: FloatArray, rows: Rows) -> list[Estimate]:
@@ -209,7 +211,11 @@ class Hanging:
         return Rows(jacobian, weights.cg, (self.stand.seats,) * count)
 
 
-def believe(observations: Observations) -> tuple[Posterior, Explanations]:
-    """The fit, and which readings it takes for wild."""
-    posterior = fit(observations)
+def believe(
+    observations: Observations, gross: Mapping[int, float]
+) -> tuple[Posterior, Explanations]:
+    """The fit without gross slips (claim, variance), and which readings it takes for wild."""
+    extra = np.zeros(len(observations.claims))
+    extra[list(gross)] = list(gross.values())
+    posterior = fit(observations, extra)
     return posterior, explanations(posterior)

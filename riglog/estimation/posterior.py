@@ -81,7 +81,7 @@ def fit(observations: Observations, extra_noise: FloatArray | None = None) -> Po
     mean, variance = parameters.mean, parameters.variance
     theta = mean
     for _ in range(_MOST_STEPS):
-        claims, precision, innovation = _linear(observations, theta, mean, variance, extra_noise)
+        claims, precision, innovation = linear(observations, theta, mean, variance, extra_noise)
         new = mean + variance * (claims.rows.jacobian.T @ (precision @ innovation))
         moved = claims.rows.jacobian @ (new - theta)
         theta = new
@@ -91,13 +91,14 @@ def fit(observations: Observations, extra_noise: FloatArray | None = None) -> Po
     return Posterior(observations, mean, variance, theta, claims, precision, told, innovation)
 
 
-def _linear(
+def linear(
     observations: Observations,
     theta: FloatArray,
     mean: FloatArray,
     variance: FloatArray,
     extra_noise: FloatArray | None,
 ) -> tuple[Evaluated, FloatArray, FloatArray]:
+    """The claims about theta, the inverse of their innovations' covariance, and the innovations."""
     claims = observations.evaluate(theta)
     total = covariance(variance, claims.rows, claims.rows)
     noise = claims.noise if extra_noise is None else claims.noise + extra_noise

@@ -25,7 +25,7 @@ WILD_SHARE = 0.02
 WILD_SD_M = 0.010
 # Explanations are taken until this much of the probability is told.
 _TOLD = 0.999
-_MAY_BE_WILD = frozenset({"drop", "height"})
+MAY_BE_WILD = frozenset({"drop", "height"})
 
 
 class Mixture(NamedTuple):
@@ -59,7 +59,7 @@ def explanations(posterior: Posterior) -> Explanations:
     """The likeliest explanations, as many as tell nearly all, the likeliest first."""
     claims = posterior.observations.claims
     suspects = np.array(
-        [i for i, claim in enumerate(claims) if claim.kind in _MAY_BE_WILD], dtype=np.intp
+        [i for i, claim in enumerate(claims) if claim.kind in MAY_BE_WILD], dtype=np.intp
     )
     wild = _candidates(suspects)
     score = _log_odds(posterior, wild)

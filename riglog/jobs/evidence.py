@@ -39,10 +39,11 @@ def _unweighed(hanging: Hanging, name: str) -> bool:
 def _doubted(hanging: Hanging) -> list[tuple[str, float]]:
     """Entries of readings that are probably wild, with the probability."""
     inference = hanging.inference
-    share: dict[int, float] = {}
+    claims = inference.observations.claims
+    share = {claims[index].reading: 1.0 for index in inference.slips}
     for wild, probability in zip(inference.why.wild, inference.why.probability, strict=True):
         for claim in wild[wild >= 0]:
-            reading = inference.observations.claims[claim].reading
-            share[reading] = share.get(reading, 0.0) + float(probability)
+            reading = claims[claim].reading
+            share[reading] = min(share.get(reading, 0.0) + float(probability), 1.0)
     readings = inference.kit.readings
     return [(readings[index].entry, p) for index, p in sorted(share.items()) if p > _DOUBT]

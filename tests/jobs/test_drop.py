@@ -462,3 +462,19 @@ def test_a_drop_that_comes_true_leaves_the_prediction_where_it_was(library: Libr
     assert answer.predicted_s.value == pytest.approx(told, abs=1e-3)
     assert answer.surprise == pytest.approx(0, abs=0.02)
     assert predict(library, "a-cam").drop_s.value == pytest.approx(told, abs=0.02)
+
+
+@pytest.mark.parametrize(("time", "mark"), [("3.1", "418"), ("3.1", "581"), ("0.2", "518")])
+def test_a_slip_of_a_digit_is_recorded_doubted_and_moves_no_later_answer(
+    library: Library, time: str, mark: str
+) -> None:
+    for good in ("3.1", "3.0"):
+        drop(library, question("a-cam", good, mark="518"))
+    before = predict(library, "a-cam", "518").drop_s
+    slip = drop(library, question("a-cam", time, mark=mark))
+    now = predict(library, "a-cam", "518")
+    assert now.drop_s.value == pytest.approx(before.value, abs=0.01)
+    assert now.drop_s.low == pytest.approx(before.low, abs=0.02)
+    assert now.drop_s.high == pytest.approx(before.high, abs=0.03)
+    assert [entry for entry, _ in now.evidence.doubted] == [slip.recorded]
+    assert "wild_reading" in codes(slip)
