@@ -14,11 +14,11 @@ from riglog.jobs.answers import Move, Warned
 from riglog.jobs.common import drop_cautions, left_lean, near_ends, wanted_drop
 from riglog.jobs.placing import free_adjusters, place
 from riglog.mechanics.pendulum import drop_time
-from riglog.records import Adjuster, Build, LoadRange
+from riglog.records import Adjuster, LoadRange
 
 
-def hanging(build: Build = A_CAM, **settings: float) -> Hanging:
-    return Inference(kit(), [hung(build, **settings)]).stands[0]
+def hanging(pivot: float = 0.505) -> Hanging:
+    return Inference(kit(), [hung(pivot=pivot)]).stands[0]
 
 
 def test_the_wanted_drop_is_as_asked_else_the_builds_else_the_one_it_has() -> None:

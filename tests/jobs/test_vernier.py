@@ -47,7 +47,8 @@ def test_lowering_the_part_does_as_much_as_half_a_step_of_the_pivot() -> None:
     told = offered(0.002)
     assert told is not None
     mass = 2.5 + 4.21 + 1.12 + 2.6 + 1.2
-    assert (told.part, told.mass_kg, told.toward) == ("screen", pytest.approx(1.2), "down")
+    assert (told.part, told.toward) == ("screen", "down")
+    assert told.mass_kg == pytest.approx(1.2)
     assert told.part_m * 1.2 / mass == pytest.approx(0.00025)
     assert told.pivot_m == pytest.approx(0.00025)
 
@@ -58,7 +59,7 @@ def test_it_tells_by_how_much_the_drop_grows_shorter() -> None:
     k2 = float(stand.settle([stand.tree.pivot], 3.0).hangs.gyration_m2[0])
 
     def drop_s(depth_m: float) -> float:
-        return float(ellipk(0.5)) * float((k2 + depth_m**2) / (9.80665 * depth_m)) ** 0.5
+        return float(ellipk(0.5) * ((k2 + depth_m**2) / (9.80665 * depth_m)) ** 0.5)
 
     assert told is not None
     assert told.drop_change_s == pytest.approx(drop_s(0.00225) - drop_s(0.002), abs=1e-6)
