@@ -39,8 +39,10 @@ Indices = npt.NDArray[np.intp]
 _LEAST_DEPTH_M = 0.0003
 # The time that the noise of a timing is taken at is the predicted one, within these of the timed.
 _LEAST_SHARE, _GREATEST_SHARE = 0.6, 1.7
-# A rig is let go with its center of gravity at most this share of its depth off trim.
-_MOST_OFF = 0.5
+# A rig is let go with its center of gravity at most this share of its depth off trim: further off
+# it would not be told from a drop of another rig, and the fit comes back inside. Where that is too
+# far for its time to be had at all, less; and a time that nothing has tells nothing of trim.
+_MOST_OFF = (0.5, 0.1, 0.0)
 
 
 class Evaluated(NamedTuple):
@@ -182,12 +184,19 @@ class Telling:
         k2 = float(self.hangs.gyration_m2[index])
         near = float(height(claim.value, claim.factor, k2))
         forward = float(self.hangs.cg_m[index, 0]) - self.tree.rig.pivot_at[0]
-        # Further off it would not be told from a drop of another rig; the fit comes back inside.
-        x_m = min(max(forward, -_MOST_OFF * near), _MOST_OFF * near)
-        slopes = height_gradient(
-            claim.value, k2, x_m=x_m, nose=claim.nose, release_rad=claim.release,
-            stop_rad=claim.stop,
-        )  # fmt: skip
+        slopes = None
+        for most in _MOST_OFF:
+            x_m = min(max(forward, -most * near), most * near)
+            try:
+                slopes = height_gradient(
+                    claim.value, k2, x_m=x_m, nose=claim.nose, release_rad=claim.release,
+                    stop_rad=claim.stop,
+                )  # fmt: skip
+            except ValueError:  # so far off, no height has this time
+                continue
+            break
+        if slopes is None:
+            return
         told = float(slopes.d_m) + float(slopes.per_x) * (forward - x_m)
         self.residual[index] += near - told
         self.weights.cg[index, 0] = -float(slopes.per_x)
