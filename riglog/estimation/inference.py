@@ -20,7 +20,7 @@ from riglog.estimation.rows import Rows, pull_back
 from riglog.estimation.settle import Settled, settle
 from riglog.estimation.slips import slips
 from riglog.estimation.stands import Stand, Stands
-from riglog.estimation.wild import Explanations, explanations, mixture
+from riglog.estimation.wild import Explanations, Mixture, explanations, likeliest, mixture
 
 if TYPE_CHECKING:
     from riglog.estimation.kit import Hung, Kit
@@ -36,7 +36,8 @@ class Inference:
     """What a kit's readings say about the stands that are asked about.
 
     Every stand that will be asked about is named at the start, since the parameters of all that
-    hangs are laid out once.
+    hangs are laid out once. ``theta`` is the best guess at them, (p,), with every explanation of
+    wild readings counted as it is likely.
     """
 
     def __init__(self, kit: Kit, asked: Sequence[Hung]) -> None:
@@ -49,11 +50,18 @@ class Inference:
         self.kit = replace(kit, readings=self.observations.readings)
         self.slips = slips(self.observations)
         self.posterior, self.why = believe(self.observations, self.slips)
+        self.theta = likeliest(self.posterior, self.why)
         self.stands = tuple(Hanging(self, hung, stand) for hung, stand in made)
 
-    def estimates(self, value: FloatArray, rows: Rows) -> list[Estimate]:
-        """Estimates of l quantities with these values at the best fit and these rows."""
+    def _mixture(self, rows: Rows) -> Mixture:
+        """What is said of asked rows beyond their values at ``theta``."""
         mixed = mixture(self.posterior, self.why, rows)
+        there = rows.jacobian @ (self.theta - self.posterior.theta)
+        return mixed._replace(change=mixed.change - there)
+
+    def estimates(self, value: FloatArray, rows: Rows) -> list[Estimate]:
+        """Estimates of l quantities with these values at ``theta`` and these rows."""
+        mixed = self._mixture(rows)
         sd = np.sqrt(np.maximum(np.einsum("hll->hl", mixed.covariance), 0.0))
         return [
             estimate(mixed.weight, value[i] + mixed.change[:, i], sd[:, i])
@@ -62,7 +70,7 @@ class Inference:
 
     def plane(self, value: FloatArray, rows: Rows) -> Plane:
         """Two quantities together."""
-        mixed = mixture(self.posterior, self.why, rows)
+        mixed = self._mixture(rows)
         return Plane(mixed.weight, value + mixed.change, mixed.covariance)
 
 
@@ -74,7 +82,7 @@ class Hanging:
         self.hung = hung
         self.stand = stand
         self.tree: Tree = stand.tree
-        self.theta = inference.posterior.theta
+        self.theta = inference.theta
         self.positions_m = stand.positions(self.theta)
         self.hangs = self.at(self.positions_m)
 

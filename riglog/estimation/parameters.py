@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 FloatArray = npt.NDArray[np.float64]
 Columns = tuple[int, ...]
+_LOGARITHMS = frozenset({"mass", "inertia"})
 
 
 class Parameters:
@@ -43,6 +44,7 @@ class Parameters:
         self.kit = kit
         self._mean: list[float] = []
         self._sd: list[float] = []
+        self._logarithm: list[bool] = []
         self._columns: dict[Hashable, Columns] = {}
         self._figures: dict[str, Figures] = {}
 
@@ -59,12 +61,18 @@ class Parameters:
         """Prior variances, shape (p,)."""
         return np.square(self._sd)
 
+    @property
+    def logarithm(self) -> npt.NDArray[np.bool_]:
+        """Which parameters are logarithms, shape (p,): those of masses and inertias."""
+        return np.array(self._logarithm, dtype=bool)
+
     def block(self, key: Hashable, mean: Sequence[float], sd: Sequence[float]) -> Columns:
         """Columns of the block under ``key``, made with this prior if it is new."""
         if key not in self._columns:
             start = len(self._mean)
             self._mean += mean
             self._sd += sd
+            self._logarithm += [isinstance(key, tuple) and key[0] in _LOGARITHMS] * len(mean)
             self._columns[key] = tuple(range(start, len(self._mean)))
         return self._columns[key]
 

@@ -26,6 +26,9 @@ FloatArray = npt.NDArray[np.float64]
 _MOST_STEPS = 12
 # A step that moves no claim by more than this share of its standard deviation is the last.
 _SETTLED = 0.01
+# No mass or inertia is changed in one step by more than this factor's logarithm, nor in all by
+# more than that one's: readings that contradict each other would drive it out of all numbers.
+_LEAP, _FARTHEST = 1.0, 4.0
 
 
 class Posterior(NamedTuple):
@@ -83,12 +86,18 @@ def fit(observations: Observations, extra_noise: FloatArray | None = None) -> Po
     for _ in range(_MOST_STEPS):
         claims, precision, innovation = linear(observations, theta, mean, variance, extra_noise)
         new = mean + variance * (claims.rows.jacobian.T @ (precision @ innovation))
+        new = np.where(parameters.logarithm, _held(new, theta, mean), new)
         moved = claims.rows.jacobian @ (new - theta)
         theta = new
         if np.all(np.abs(moved) <= _SETTLED * np.sqrt(claims.noise)):
             break
     told = variance[:, None] * claims.rows.jacobian.T
     return Posterior(observations, mean, variance, theta, claims, precision, told, innovation)
+
+
+def _held(new: FloatArray, theta: FloatArray, mean: FloatArray) -> FloatArray:
+    near = np.clip(new, theta - _LEAP, theta + _LEAP)
+    return np.clip(near, mean - _FARTHEST, mean + _FARTHEST)
 
 
 def linear(

@@ -135,6 +135,15 @@ def mixture(posterior: Posterior, why: Explanations, asked: Rows) -> Mixture:
     )
 
 
+def likeliest(posterior: Posterior, why: Explanations) -> FloatArray:
+    """Parameters (p,) by the explanations taken together: not every claim is believed in all."""
+    drawn = (why.inverse @ why.pulled[:, :, None])[:, :, 0] * why.probability[:, None]
+    told = np.zeros(len(posterior.innovation) + 1)
+    np.add.at(told, why.wild, drawn)
+    # An empty slot, -1, is the last.
+    return posterior.theta - posterior.told @ (posterior.precision @ told[:-1])
+
+
 def _rigging(posterior: Posterior, asked: Rows, gain: FloatArray) -> FloatArray:
     """Part of the best estimate of the asked rows that is not in the parameters, (l,)."""
     shift = posterior.theta - posterior.prior_mean
