@@ -30,6 +30,7 @@ _SURELY = 2.5758293035489004
 _POORLY_KNOWN = 0.2
 # A move along the scale from where it stands is good to this share of a step.
 _MOVED_SHARE = 0.3
+_NOTHING_M = 1e-9
 
 
 class Measured(NamedTuple):
@@ -104,7 +105,7 @@ def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
     rise = way.rise(wanted_s)
     whole = _settable_move(scale, stands, rise.value / per_reading)
     careful = way.least(whole * per_reading, _SURELY) <= 0
-    now = _safe(way, whole, per_reading, scale.step) if careful else whole
+    now = _safe(way, whole, per_reading, scale, stands) if careful else whole
     now, beyond = _within(scale, stands, now)
     low, high = sorted(end / per_reading for end in (rise.low, rise.high))
     return FineMove(
@@ -168,13 +169,13 @@ class _Alone(NamedTuple):
         rise = float(height(wanted_s, FROM_HORIZONTAL, drop.gyration_m2)) - drop.depth_m
         ends = []
         for side in (-1, 1):
-            stretched = rise * (exp(copysign(side, rise) * _TWO_SIDED * drop.log_sd) - 1)
+            stretched = rise * (exp(side * copysign(_TWO_SIDED, rise) * drop.log_sd) - 1)
             ends.append(rise + side * hypot(stretched, _TWO_SIDED * drop.depth_sd_m))
         return _Rise(rise, *ends)
 
     def least(self, rise_m: float, score: float) -> float:
         drop = self.drop
-        unlucky = -copysign(score, rise_m) if rise_m else 0.0
+        unlucky = -score * copysign(1.0, rise_m)
         stretched = rise_m * exp(unlucky * drop.log_sd)
         setting = _MOVED_SHARE * self.step_m if rise_m else 0.0
         apart = hypot(stretched - rise_m, score * drop.depth_sd_m, score * setting)
@@ -220,12 +221,16 @@ def _settable_move(scale: Adjuster, stands: Setting | None, change_m: float) -> 
     return round(settable(scale, start + change_m) - start, 9)
 
 
-def _safe(way: _Way, whole_m: float, per_reading: float, step_m: float) -> float:
-    """The longest part of a move, in steps, that surely leaves the rig bottom heavy."""
-    for steps in range(ceil(abs(whole_m) / step_m), 0, -1):
-        part = copysign(min(steps * step_m, abs(whole_m)), whole_m)
-        if way.least(part * per_reading, _SURELY) > 0:
-            return round(part, 9)
+def _safe(
+    way: _Way, whole_m: float, per_reading: float, scale: Adjuster, stands: Setting | None
+) -> float:
+    """The longest part of a move to a step of the scale that surely leaves it bottom heavy."""
+    for steps in range(ceil(abs(whole_m) / scale.step), 0, -1):
+        part = _settable_move(scale, stands, copysign(steps * scale.step, whole_m))
+        further = abs(part) > abs(whole_m) + _NOTHING_M
+        back = part * whole_m <= 0
+        if not (further or back) and way.least(part * per_reading, _SURELY) > 0:
+            return part
     return 0.0
 
 
