@@ -154,7 +154,8 @@ def _refuse_name(library: Library, name: str) -> None:
 def _save(library: Library, asked: Asked, answer: SwapAnswer, name: str) -> str:
     """Record the build after the swap, its adjusters where the answer puts them."""
     moved = {move.name: move.set_m for move in answer.moves if move.free}
+    if "pivot" in moved:
+        moved["pivot"] = answer.first.pivot_m
     settings = {**asked.after.settings, **moved}
-    settings["pivot"] = answer.first.pivot_m
     build = replace(asked.after.build, id=name, settings=settings, wanted_drop=answer.wanted_s)
     return library.record(build)[0].id

@@ -19,6 +19,7 @@ from riglog.errors import CallError, UnreachableError
 from riglog.jobs.drop import drop
 from riglog.jobs.exchange import exchange, parse_change
 from riglog.jobs.swap import swap
+from riglog.records import PivotPair
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -503,6 +504,36 @@ def test_a_saved_swap_is_a_build_that_stands_where_the_answer_says(library: Libr
     assert saved.settings["base-fore-aft"] == 0.0
     assert saved.wanted_drop == 4.0
     assert saved.parts == after(library, "a-cam", "lens-35=lens-75").parts
+
+
+def test_what_was_kept_is_saved_as_it_stands(tmp_path: Path) -> None:
+    ring = """\
+rigs:
+  - id: ring-one
+    type: ring
+    pivot_width: 500 mm
+    mounts: {tray: {at: [0 mm, 0 mm, 120 mm], moved_by: [tray-fore-aft]}}
+    adjusters:
+      - {id: pivot, axis: z, travel: [50 mm, 350 mm], step: 1 mm}
+      - {id: tray-fore-aft, axis: x, travel: [-80 mm, 80 mm]}
+builds:
+  - id: ring-cam
+    rig: ring-one
+    wanted_drop: 2 s
+    parts: [{component: body-north, on: tray}, {component: lens-35, on: body-north.lens}]
+    settings: {pivot: {left: 222 mm, right: 219 mm}, tray-fore-aft: -20 mm}
+"""
+    with flown(tmp_path, ring) as library:
+        swap(library, "ring-cam", ["lens-35=lens-bare"], hold=["pivot"], save="kept")
+        kept = library.standing("kept").build.settings["pivot"]
+        assert (
+            kept
+            == library.standing("ring-cam").settings["pivot"]
+            == PivotPair(left=0.222, right=0.219)
+        )
+        answer = swap(library, "ring-cam", ["lens-35=lens-bare"], save="moved")
+        assert library.standing("moved").build.settings["pivot"] == answer.first.pivot_m
+        assert "ring-sides" in answer.cautions
 
 
 def test_saved_on_itself_it_is_the_next_version(library: Library) -> None:
