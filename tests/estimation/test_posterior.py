@@ -10,6 +10,7 @@ import pytest
 from estimation.dense import Dense
 from estimation.scenes import (
     AT,
+    PARTS,
     drop,
     hung,
     kit,
@@ -22,7 +23,7 @@ from estimation.scenes import (
 from riglog.estimation import wild
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.rows import Rows
-from riglog.records import BalancePoint, HangsUpright, Lean, Weight
+from riglog.records import BalancePoint, Build, HangsUpright, Lean, Weight
 
 if TYPE_CHECKING:
     from riglog.estimation.kit import Hung, Kit, Logged
@@ -212,6 +213,21 @@ def test_a_reading_nobody_could_have_taken_still_has_an_answer() -> None:
     mark, sd = believed(both_stands(readings, hung(version="asked")), 3.0)
     assert np.isfinite(mark)
     assert sd > 0
+
+
+def test_readings_that_contradict_each_other_keep_every_mass_within_reason() -> None:
+    # Of one rig with hardly anything listed: no height of it has any two of these.
+    bare = Build(id="a-cam", rig="post-one")
+    half = Build(id="b-cam", rig="post-one", parts=PARTS[1:3])
+    said = [(bare, 0.53, 9.0), (bare, 0.518, 5.0), (half, 0.518, 9.0), (half, 0.4, 0.5),
+            (half, 0.6, 3.1), (bare, 0.545, 9.0)]  # fmt: skip
+    readings = [logged(drop(time), hung(build, build.id, pivot=mark)) for build, mark, time in said]
+    inference = Inference(kit(*readings), [hung(bare)])
+    parameters = inference.parameters
+    far = np.abs(inference.posterior.theta - parameters.mean)[parameters.logarithm]
+    assert parameters.logarithm.any()
+    assert np.all(far <= 4)
+    assert np.isfinite(inference.stands[0].depth().value)
 
 
 def test_no_reading_at_all_leaves_the_priors() -> None:
