@@ -16,6 +16,7 @@ from typer import Context
 from riglog import wording
 from riglog.cli.app import commands, program
 from riglog.cli.call import Call
+from riglog.interchange.generated import keep
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -109,17 +110,7 @@ def _object(name: str) -> str:
 
 def main(arguments: Sequence[str]) -> int:
     """Write the file, or compare it."""
-    if list(arguments) == ["--write"]:
-        FILE.parent.mkdir(exist_ok=True)
-        FILE.write_text(text(), encoding="utf-8")
-        return 0
-    if list(arguments) != ["--check"]:
-        sys.stderr.write("usage: python -m riglog.cli.reference --check | --write\n")
-        return 2
-    if FILE.exists() and FILE.read_text(encoding="utf-8") == text():
-        return 0
-    sys.stderr.write(f"{FILE.name} is not what the commands say; run it with --write\n")
-    return 1
+    return keep(FILE, text, "the commands", "riglog.cli.reference", arguments)
 
 
 if __name__ == "__main__":

@@ -40,7 +40,7 @@ def best_first(
     parameters = observations.stands.parameters
     # How far it hung to a side tells nothing of what is asked.
     told = [i for i, claim in enumerate(observations.claims) if claim.kind != "side"]
-    claims = observations.evaluate(parameters.mean).part(told)
+    claims = observations.at_priors.part(told)
     rows = stack([_asked(parameters, stand) for stand in asked], len(parameters))
     variance = parameters.variance
     total = covariance(variance, claims.rows, claims.rows)

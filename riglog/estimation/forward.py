@@ -15,12 +15,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 if TYPE_CHECKING:
     from riglog.estimation.tree import Tree
+    from riglog.mechanics.arrays import FloatArray
 
-FloatArray = npt.NDArray[np.float64]
 # The tilt axis is y: what counts for the inertia is the distance in x and z.
 _ACROSS = np.array([1.0, 0.0, 1.0])
 

@@ -10,11 +10,10 @@ times tau / (M g): to first order, d T / d mu over -d T / d d at x = 0 from hori
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
+
 Number = float | FloatArray
-STANDARD_GRAVITY = 9.80665
 # Integral of phi sin(phi)^(-3/2) over that of sin(phi)^(-1/2), both from 0 to pi/2.
 FRICTION_SHIFT = 1.1069833853
 # A time shorter than any drop tells only that the pivot is about k away.

@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from riglog.estimation.evidence import best_first
 from riglog.estimation.forward import Balance, Weights, balance
-from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height_slopes
+from riglog.estimation.heights import FRICTION_SHIFT, height_slopes
 from riglog.estimation.interval import Estimate, Plane, estimate
 from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
@@ -21,12 +21,12 @@ from riglog.estimation.settle import Settled, settle
 from riglog.estimation.slips import slips
 from riglog.estimation.stands import Stand, Stands
 from riglog.estimation.wild import Explanations, Mixture, explanations, likeliest, mixture
+from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 
 if TYPE_CHECKING:
     from riglog.estimation.kit import Hung, Kit
     from riglog.estimation.tree import Tree
 
-FloatArray = npt.NDArray[np.float64]
 Indices = Sequence[int] | npt.NDArray[np.intp]
 # K(1/2), the factor of a drop from horizontal to upright (OEIS A093341).
 FROM_HORIZONTAL = 1.8540746773013719

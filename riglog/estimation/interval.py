@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from math import erf
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+if TYPE_CHECKING:
+    from riglog.mechanics.arrays import FloatArray
+
 COVERAGE = 0.95
+# A normal quantity stays within so many standard deviations of its mean in 95 %.
+TWO_SIDED = 1.959963984540054
 # So often is nine standard deviations halved for a quantile: to a billionth of one.
 _HALVINGS = 34
 _BINS = 24

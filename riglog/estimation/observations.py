@@ -8,6 +8,7 @@ figures would give intervals that are too narrow near neutral, where a time is f
 from __future__ import annotations
 
 from collections import defaultdict
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -17,13 +18,13 @@ from riglog.estimation.claims import Claim, claims
 from riglog.estimation.forward import Balance, Weights, balance
 from riglog.estimation.heights import (
     FRICTION_SHIFT,
-    STANDARD_GRAVITY,
     drop,
     height,
     height_slopes,
 )
 from riglog.estimation.noise import pooled_sd
 from riglog.estimation.rows import Rows, pull_back, stack
+from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
     from riglog.estimation.tree import Tree
 from riglog.mechanics.pivot import height_gradient
 
-FloatArray = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.intp]
 # Nearer to neutral than this a lean tells hardly anything [m].
 _LEAST_DEPTH_M = 0.0003
@@ -87,8 +87,15 @@ class Observations:
         stood = [stands.stand(logged.hung) for logged in readings]
         return cls(stands, readings, stood, pooled_sd(readings))
 
+    @cached_property
+    def at_priors(self) -> Evaluated:
+        """Every claim where the priors are; ask once all parameters are made."""
+        return self.evaluate(self.stands.parameters.mean)
+
     def only(self, chosen: Sequence[int]) -> Observations:
         """The same with some of the readings; what people's timings scatter stays as it was."""
+        if len(chosen) == len(self.readings):
+            return self
         readings = [self.readings[index] for index in chosen]
         stood = [self._stood[index] for index in chosen]
         return Observations(self.stands, readings, stood, self.timing_sd)

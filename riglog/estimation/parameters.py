@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from collections.abc import Hashable, Sequence
 
     from riglog.estimation.kit import Kit
+    from riglog.mechanics.arrays import FloatArray
     from riglog.records import Component
 
-FloatArray = npt.NDArray[np.float64]
 Columns = tuple[int, ...]
 _LOGARITHMS = frozenset({"mass", "inertia"})
 

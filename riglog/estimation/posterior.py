@@ -15,14 +15,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from riglog.estimation.rows import Rows, covariance, rigging_covariance
 
 if TYPE_CHECKING:
     from riglog.estimation.observations import Evaluated, Observations
+    from riglog.mechanics.arrays import FloatArray
 
-FloatArray = npt.NDArray[np.float64]
 _MOST_STEPS = 12
 # A step that moves no claim by more than this share of its standard deviation is the last.
 _SETTLED = 0.01
@@ -82,9 +81,11 @@ def fit(observations: Observations, extra_noise: FloatArray | None = None) -> Po
     """
     parameters = observations.stands.parameters
     mean, variance = parameters.mean, parameters.variance
-    theta = mean
-    for _ in range(_MOST_STEPS):
-        claims, precision, innovation = linear(observations, theta, mean, variance, extra_noise)
+    theta, claims = mean, observations.at_priors
+    for step in range(_MOST_STEPS):
+        if step:
+            claims = observations.evaluate(theta)
+        precision, innovation = linear(claims, theta - mean, variance, extra_noise)
         new = mean + variance * (claims.rows.jacobian.T @ (precision @ innovation))
         new = np.where(parameters.logarithm, _held(new, theta, mean), new)
         moved = claims.rows.jacobian @ (new - theta)
@@ -101,16 +102,17 @@ def _held(new: FloatArray, theta: FloatArray, mean: FloatArray) -> FloatArray:
 
 
 def linear(
-    observations: Observations,
-    theta: FloatArray,
-    mean: FloatArray,
+    claims: Evaluated,
+    shift: FloatArray,
     variance: FloatArray,
     extra_noise: FloatArray | None,
-) -> tuple[Evaluated, FloatArray, FloatArray]:
-    """The claims about theta, the inverse of their innovations' covariance, and the innovations."""
-    claims = observations.evaluate(theta)
+) -> tuple[FloatArray, FloatArray]:
+    """Inverse of the covariance (k, k) of the claims' innovations, and the innovations (k,).
+
+    ``shift`` (p,) is how far from the priors' means the claims were evaluated.
+    """
     total = covariance(variance, claims.rows, claims.rows)
     noise = claims.noise if extra_noise is None else claims.noise + extra_noise
     total[np.diag_indices_from(total)] += noise
-    innovation = claims.rows.jacobian @ (theta - mean) - claims.residual
-    return claims, np.asarray(np.linalg.inv(total), dtype=np.float64), innovation
+    innovation = claims.rows.jacobian @ shift - claims.residual
+    return np.asarray(np.linalg.inv(total), dtype=np.float64), innovation

@@ -10,15 +10,15 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
-from riglog.mechanics.mass_properties import shape_inertia
+from riglog.mechanics.mass_properties import shape_inertia, tensor_of_six
 from riglog.records import Component, Spread, Vector
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FloatArray = npt.NDArray[np.float64]
+    from riglog.mechanics.arrays import FloatArray
+
 
 # Median [kg] and standard deviation of the logarithm: common practice, no source.
 MASS_BY_KIND: Mapping[str, tuple[float, float]] = MappingProxyType({
@@ -126,8 +126,7 @@ def _cg(component: Component, size: Vector) -> tuple[Vector, Vector]:
 def _inertia(component: Component, size: Vector, mass: float) -> tuple[FloatArray, float]:
     if component.inertia is None:
         return shape_inertia(component.shape, np.array(size), 1.0), INERTIA_SD
-    xx, yy, zz, xy, xz, yz = component.inertia
-    return np.array([[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]]) / mass, GIVEN_INERTIA_SD
+    return tensor_of_six(component.inertia) / mass, GIVEN_INERTIA_SD
 
 
 def inherit(component: Component, type_of: Component) -> Component:

@@ -19,8 +19,8 @@ from riglog.estimation.priors import RIGGING_SD_M
 if TYPE_CHECKING:
     from riglog.estimation.parameters import Parameters
     from riglog.estimation.tree import Tree
+    from riglog.mechanics.arrays import FloatArray
 
-FloatArray = npt.NDArray[np.float64]
 # Share of each part's seating, by session and what it sits on.
 Seats = dict[tuple[Hashable, str], float]
 

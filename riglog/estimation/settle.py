@@ -8,14 +8,14 @@ import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.forward import Balance, balance
-from riglog.estimation.heights import FRICTION_SHIFT, STANDARD_GRAVITY, height
+from riglog.estimation.heights import FRICTION_SHIFT, height
+from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from riglog.estimation.tree import Tree
 
-FloatArray = npt.NDArray[np.float64]
 # Newton steps: the center is linear in the adjusters, only k^2 bends the way a little.
 _STEPS = 6
 

@@ -11,15 +11,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from riglog.estimation.posterior import linear
 from riglog.estimation.wild import MAY_BE_WILD, WILD_SD_M
 
 if TYPE_CHECKING:
     from riglog.estimation.observations import Observations
+    from riglog.mechanics.arrays import FloatArray
 
-FloatArray = npt.NDArray[np.float64]
 # Further off than this, and than this many standard deviations, is no misread mark.
 _GROSS_M, _GROSS_SD = 4 * WILD_SD_M, 5.0
 # A build's only reading stands against documents that may lack a part; no part is off by more.
@@ -58,11 +57,9 @@ def _against_the_others(
     With S the inverse of the innovations' covariance and r the innovations these are u / S_ii and
     |u| / sqrt(S_ii), u = S r.
     """
-    parameters = observations.stands.parameters
+    variance = observations.stands.parameters.variance
     extra = np.zeros(len(observations.claims))
     extra[list(found)] = list(found.values())
-    _, precision, innovation = linear(
-        observations, parameters.mean, parameters.mean, parameters.variance, extra
-    )
+    precision, innovation = linear(observations.at_priors, np.zeros(len(variance)), variance, extra)
     pulled, own = precision @ innovation, np.diag(precision)
     return pulled / own, np.abs(pulled) / np.sqrt(own)

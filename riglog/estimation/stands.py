@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
     from riglog.estimation.kit import Hung
     from riglog.estimation.parameters import Parameters
+    from riglog.mechanics.arrays import FloatArray
 
-FloatArray = npt.NDArray[np.float64]
 # An adjuster that nobody set may stand anywhere.
 UNSET_SD_M = 0.3
 

@@ -16,13 +16,13 @@ import numpy.typing as npt
 
 from riglog.estimation.parameters import Columns, Parameters
 from riglog.estimation.priors import LUMP, LUMP_SIDEWAYS_SD_M
+from riglog.mechanics.arrays import FloatArray
 from riglog.mechanics.mass_properties import rotation
 from riglog.records import Adjuster, Build, Component, Mount, Part, PivotPair, Rig
 
 if TYPE_CHECKING:
     from riglog.estimation.kit import Hung
 
-FloatArray = npt.NDArray[np.float64]
 Shift = tuple[FloatArray, Columns]
 _AXES = {"x": 0, "y": 1, "z": 2}
 UNLISTED = "unlisted"

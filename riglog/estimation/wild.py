@@ -18,8 +18,8 @@ from riglog.estimation.rows import Rows, covariance
 
 if TYPE_CHECKING:
     from riglog.estimation.posterior import Posterior
+    from riglog.mechanics.arrays import FloatArray
 
-FloatArray = npt.NDArray[np.float64]
 # One in 50: with more, a log without slips is believed too little.
 WILD_SHARE = 0.02
 WILD_SD_M = 0.010

@@ -18,6 +18,7 @@ from pydantic.json_schema import GenerateJsonSchema, models_json_schema
 from riglog.interchange import shapes
 from riglog.interchange.adapters import key_of, model
 from riglog.interchange.document import VERSION
+from riglog.interchange.generated import keep
 from riglog.interchange.writer import default_of, written_value
 from riglog.records import Adjuster, Build, Component, Mount, Part, Rig, Scale, Spread
 from riglog.records.reading import READING_KINDS
@@ -127,17 +128,7 @@ def text() -> str:
 
 def main(arguments: Sequence[str]) -> int:
     """Write the file, or compare it."""
-    if list(arguments) == ["--write"]:
-        FILE.parent.mkdir(exist_ok=True)
-        FILE.write_text(text(), encoding="utf-8")
-        return 0
-    if list(arguments) != ["--check"]:
-        sys.stderr.write("usage: python -m riglog.interchange.schema --check | --write\n")
-        return 2
-    if FILE.exists() and FILE.read_text(encoding="utf-8") == text():
-        return 0
-    sys.stderr.write(f"{FILE.name} is not what the nouns say; run it with --write\n")
-    return 1
+    return keep(FILE, text, "the nouns", "riglog.interchange.schema", arguments)
 
 
 if __name__ == "__main__":

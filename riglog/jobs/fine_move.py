@@ -14,18 +14,16 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from riglog.estimation.heights import height, height_slopes
 from riglog.estimation.inference import FROM_HORIZONTAL
+from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.tree import reading_m
 from riglog.jobs.answers import Value
-from riglog.jobs.placing import settable, time_of, toward
+from riglog.jobs.placing import SURELY_SD, settable, time_of, toward
 from riglog.records import Drop
 
 if TYPE_CHECKING:
     from riglog.estimation.inference import Hanging
     from riglog.records import Adjuster, Setting
 
-_TWO_SIDED = 1.959963984540054
-# One in 200 is beyond this, on one side.
-_SURELY = 2.5758293035489004
 # With k^2 known no better than this, other marks of the build are asked too [log].
 _POORLY_KNOWN = 0.2
 # A move along the scale from where it stands is good to this share of a step.
@@ -104,7 +102,7 @@ def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
     way = min(ways, key=lambda each: each.rise(wanted_s).width)
     rise = way.rise(wanted_s)
     whole = _settable_move(scale, stands, rise.value / per_reading)
-    careful = way.least(whole * per_reading, _SURELY) <= 0
+    careful = way.least(whole * per_reading, SURELY_SD) <= 0
     now = _safe(way, whole, per_reading, scale, stands) if careful else whole
     now, beyond = _within(scale, stands, now)
     low, high = sorted(end / per_reading for end in (rise.low, rise.high))
@@ -169,8 +167,8 @@ class _Alone(NamedTuple):
         rise = float(height(wanted_s, FROM_HORIZONTAL, drop.gyration_m2)) - drop.depth_m
         ends = []
         for side in (-1, 1):
-            stretched = rise * (exp(side * copysign(_TWO_SIDED, rise) * drop.log_sd) - 1)
-            ends.append(rise + side * hypot(stretched, _TWO_SIDED * drop.depth_sd_m))
+            stretched = rise * (exp(side * copysign(TWO_SIDED, rise) * drop.log_sd) - 1)
+            ends.append(rise + side * hypot(stretched, TWO_SIDED * drop.depth_sd_m))
         return _Rise(rise, *ends)
 
     def least(self, rise_m: float, score: float) -> float:
@@ -208,7 +206,7 @@ class _Joint(NamedTuple):
 def _drop_after(way: _Way, rise_m: float, gyration_m2: float) -> Value:
     """Drop time after the height has changed by ``rise_m``."""
     # A lower bound of the height is an upper one of the time.
-    scores = (-_TWO_SIDED, 0.0, _TWO_SIDED)
+    scores = (-TWO_SIDED, 0.0, TWO_SIDED)
     low, value, high = (
         time_of(min(way.least(rise_m, score), gyration_m2**0.5), gyration_m2) for score in scores
     )
@@ -229,7 +227,7 @@ def _safe(
         part = _settable_move(scale, stands, copysign(steps * scale.step, whole_m))
         further = abs(part) > abs(whole_m) + _NOTHING_M
         back = part * whole_m <= 0
-        if not (further or back) and way.least(part * per_reading, _SURELY) > 0:
+        if not (further or back) and way.least(part * per_reading, SURELY_SD) > 0:
             return part
     return 0.0
 

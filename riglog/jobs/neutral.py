@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from riglog.errors import CallError, NoAnswerError, UnreachableError, quoted
+from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.noise import METHOD_SD_S
 from riglog.estimation.priors import LUMP
 from riglog.jobs.answers import NeutralAnswer, Value, Warned
-from riglog.jobs.placing import time_of
+from riglog.jobs.placing import SURELY_SD, time_of
 from riglog.mechanics.marks import MarksFit, fit_marks, wanted_mark
 from riglog.mechanics.pivot import has_height
 from riglog.units import METER, SECOND, parse_loose
@@ -29,8 +30,6 @@ TELLING = 0.2
 ANY_RIG = (0.26, 0.5)
 _LONGEST_S = 60.0
 _ROUNDS, _SETTLED = 30, 1e-6
-_SURE = 2.5758293035489004
-_TWO_SIDED = 1.959963984540054
 _UNITS: tuple[Literal["mm", "cm", "in"], ...] = ("mm", "cm", "in")
 
 
@@ -147,8 +146,8 @@ def _wanted(fit: MarksFit, wanted_s: float | None) -> tuple[Value | None, float 
         )
     found = wanted_mark(fit, wanted_s)
     mark, sd = float(found.mark_m), float(found.sd_m)
-    surely = float(fit.neutral_m) + _SURE * float(fit.covariance[0, 0] + MARK_SD_M**2) ** 0.5
-    safe = max(mark + _TWO_SIDED * float(np.hypot(sd, MARK_SD_M)), surely)
+    surely = float(fit.neutral_m) + SURELY_SD * float(fit.covariance[0, 0] + MARK_SD_M**2) ** 0.5
+    safe = max(mark + TWO_SIDED * float(np.hypot(sd, MARK_SD_M)), surely)
     return _value(mark, sd), float(np.ceil(safe / MARK_SD_M - 1e-9) * MARK_SD_M)
 
 
@@ -157,9 +156,9 @@ def _drop_there(fit: MarksFit, mark_m: float) -> Value:
     depth, k = mark_m - float(fit.neutral_m), float(fit.gyration_m)
     slope = np.array([-1.0, -2 * depth / k])
     sd = float(np.sqrt(slope @ fit.covariance @ slope + MARK_SD_M**2))
-    low, high = (time_of(depth + each * _TWO_SIDED * sd, k * k) for each in (1, -1))
+    low, high = (time_of(depth + each * TWO_SIDED * sd, k * k) for each in (1, -1))
     return Value(time_of(depth, k * k), low, high)
 
 
 def _value(value: float, sd: float) -> Value:
-    return Value(value, value - _TWO_SIDED * sd, value + _TWO_SIDED * sd)
+    return Value(value, value - TWO_SIDED * sd, value + TWO_SIDED * sd)

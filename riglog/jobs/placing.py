@@ -19,12 +19,15 @@ from riglog.units import show
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riglog.estimation.interval import Estimate, FloatArray
+    from riglog.estimation.interval import Estimate
     from riglog.estimation.settle import Settled
+    from riglog.mechanics.arrays import FloatArray
     from riglog.records import Adjuster
 
 # A first mark may be top heavy in one case of this many.
 SURELY = 1 - 1 / 200
+# The same as standard deviations of a normal quantity, on one side.
+SURELY_SD = 2.5758293035489004
 
 
 class Placed(NamedTuple):

@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from riglog.estimation.heights import height_slopes
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
+from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.noise import METHOD_SD_S
 from riglog.estimation.rows import Rows
 from riglog.jobs.answers import NextRung
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from riglog.estimation.settle import Settled
+    from riglog.mechanics.arrays import FloatArray
 
-FloatArray = npt.NDArray[np.float64]
 # How well a scale and an edge tell, in the parameters' own units: log of mass, and meters.
 WEIGHED_SD = 0.002
 ON_EDGE_SD_M = 0.001
@@ -32,7 +32,6 @@ SECOND_MARK_M = 0.009
 _REPEATS, _USUAL_S = 3, 2.5
 # A rung that makes the interval less than this much narrower is not worth the climb.
 _WORTH = 0.9
-_TWO_SIDED = 1.959963984540054
 
 
 class _Rung(NamedTuple):
@@ -65,7 +64,7 @@ def next_rung(
     best = int(np.argmin(left)) if left else -1
     if best < 0 or left[best] > _WORTH**2 * variance:
         return None
-    now, then = (_TWO_SIDED * max(each, 0.0) ** 0.5 for each in (variance, left[best]))
+    now, then = (TWO_SIDED * max(each, 0.0) ** 0.5 for each in (variance, left[best]))
     return NextRung(rungs[best].do, rungs[best].what, now, then)
 
 

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 import pytest
 from estimation.dense import Dense
 from estimation.scenes import random_hung, random_kit
 
-from riglog.estimation.forward import FloatArray, Weights, balance, gradient
+from riglog.estimation.forward import Weights, balance, gradient
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.tree import flatten
 from riglog.mechanics.mass_properties import composite
+
+if TYPE_CHECKING:
+    from riglog.mechanics.arrays import FloatArray
 
 SEEDS = range(10)
 
