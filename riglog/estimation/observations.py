@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from riglog.estimation.kit import Logged
     from riglog.estimation.stands import Stand, Stands
     from riglog.estimation.tree import Tree
-from riglog.mechanics.pivot import height_gradient
 
 Indices = npt.NDArray[np.intp]
 # Nearer to neutral than this a lean tells hardly anything [m].
@@ -188,6 +187,8 @@ class Telling:
 
     def _off_trim(self, index: int, claim: Claim) -> None:
         """A drop that says which way its nose pointed also tells how far off trim it was."""
+        from riglog.mechanics.pivot import height_gradient  # seldom needed, and slow to read
+
         k2 = float(self.hangs.gyration_m2[index])
         near = float(height(claim.value, claim.factor, k2))
         forward = float(self.hangs.cg_m[index, 0]) - self.tree.rig.pivot_at[0]
