@@ -19,8 +19,7 @@ Status 1 is Python's own, so a 1 is always a fault of the program. Status 130 is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -28,8 +27,7 @@ if TYPE_CHECKING:
 _SHOWN = 60
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Finding:
+class Finding(NamedTuple):
     """Something wrong in a person's data: where it stands, what it is, and the mend."""
 
     file: str

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from riglog.cli import main
-from riglog.cli.app import commands
+from riglog.cli.commands import commands
 from riglog.interchange import read_document
-from riglog.records.reading import READING_KINDS
+from riglog.records.readings import KINDS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -65,5 +65,5 @@ def test_a_document_of_the_manual_is_recorded_as_it_stands(
 def test_the_manual_shows_every_kind_of_record_but_a_swing() -> None:
     documents = [read_document(text) for text in MANUAL]
     shown = {each.noun.kind for document in documents for each in document.readings}
-    assert shown == set(READING_KINDS) - {"swing"}
+    assert shown == set(KINDS) - {"swing"}
     assert all(any(getattr(each, kind) for each in documents) for kind in NOUNS)

@@ -8,12 +8,11 @@ from typer import Exit, Option, Typer
 from typer.main import get_command
 
 from riglog.cli import output
+from riglog.cli.commands import MODULES, command, commands
 from riglog.cli.group import Group, add_commands
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from riglog.cli.group import Entries
 
 
 def _version(wanted: bool) -> None:
@@ -43,13 +42,6 @@ def riglog(
     """  # noqa: D301 # \b keeps the lines below it as they are
 
 
-def commands() -> Entries:
-    """All commands, in the order in which help shows them."""
-    from riglog.cli import kit, questions
-
-    return {**questions.COMMANDS, **kit.COMMANDS}
-
-
 def program(words: Sequence[str]) -> Group:
     """The program, ready to be run: with one command if the words begin with it, else with all."""
     app = Typer(
@@ -59,10 +51,9 @@ def program(words: Sequence[str]) -> Group:
         context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
     )
     app.callback()(riglog)
-    known = commands()
-    called = [known[word] for word in words[:1] if word in known]
-    add_commands(app, called or known.values())
+    called = [command(word) for word in words[:1] if word in MODULES]
+    add_commands(app, called or commands().values())
     group = get_command(app)
     assert isinstance(group, Group)
-    group.known = known
+    group.known = MODULES
     return group

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from riglog.cli import output
@@ -15,13 +14,15 @@ if TYPE_CHECKING:
     from riglog.library import Library
 
 
-@dataclass(slots=True)
 class Call:
     """The options that stand behind any command, or before it."""
 
-    db: str | None = None
-    author: str | None = None
-    json: bool = False
+    OPTIONS = ("db", "author", "json")
+
+    def __init__(self) -> None:
+        self.db: str | None = None
+        self.author: str | None = None
+        self.json = False
 
     @property
     def path(self) -> Path:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
 from inspect import cleandoc
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from typer.core import TyperCommand, TyperGroup, TyperOption
 
@@ -14,7 +12,7 @@ from riglog.cli.call import Call
 from riglog.errors import CallError, mend_word, quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
+    from collections.abc import Callable, Collection, Iterable
 
     from typer import Context, Typer
 
@@ -104,8 +102,7 @@ class Group(TyperGroup):
         return super().resolve_command(ctx, args)
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """A command, as the program will have it."""
 
     name: str

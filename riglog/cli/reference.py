@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING, Any
 from typer import Context
 
 from riglog import wording
-from riglog.cli.app import commands, program
+from riglog.cli.app import program
 from riglog.cli.call import Call
+from riglog.cli.commands import commands
 from riglog.interchange.generated import keep
 
 if TYPE_CHECKING:
@@ -62,7 +63,7 @@ def text() -> str:
 
 def _shared(group: Group) -> list[Any]:
     """Options that stand behind any command or before it."""
-    return [each for each in group.params if each.name in Call.__dataclass_fields__]
+    return [each for each in group.params if each.name in Call.OPTIONS]
 
 
 def _section(group: Group, entry: Entry, shared: Sequence[str | None]) -> str:
@@ -104,7 +105,8 @@ def _called(param: Any) -> str:
 
 def _object(name: str) -> str:
     """What the command prints with ``--json``, in the words of whoever makes it."""
-    told = cleandoc(wording.module(f"{name.capitalize()}Answer").tell.__doc__)
+    answer = "".join(word.capitalize() for word in name.split("-"))
+    told = cleandoc(wording.module(f"{answer}Answer").tell.__doc__)
     return (told[:1].lower() + told[1:]).replace("``", "`")
 
 

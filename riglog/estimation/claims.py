@@ -13,13 +13,13 @@ from riglog.estimation.priors import (
     WHOLE_WEIGHT_SD,
 )
 from riglog.mechanics.pendulum import swing_factor
-from riglog.records import BalancePoint, Drop, HangsUpright, Lean, Weight
-from riglog.records.reading import HORIZONTAL
+from riglog.records.readings.measured import HORIZONTAL
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from riglog.estimation.kit import Logged
+    from riglog.records import Drop, Lean
 
 
 def drop_factor(drop: Drop) -> float:
@@ -53,8 +53,8 @@ def claims(
     ``timing_sd`` is the scatter of one timing by person and method [s].
     """
     reading = logged.reading
-    match reading:
-        case Drop():
+    match reading.kind:
+        case "drop":
             sd = timing_sd[logged.author, reading.method] / len(reading.times) ** 0.5
             factor = drop_factor(reading)
             nose = {"down": 1, "up": -1, None: 0}[reading.nose]
@@ -65,17 +65,17 @@ def claims(
             if not nose:
                 yield Claim(index, "lean", 0.0, TRIM_AT_DROP_RAD)
                 yield Claim(index, "side", 0.0, TRIM_AT_DROP_RAD)
-        case Weight():
+        case "weight":
             least, share = WHOLE_WEIGHT_SD
             sd = reading.sd or max(least, share * reading.mass)
             yield Claim(index, "weight", reading.mass, sd)
-        case BalancePoint():
+        case "balance-point":
             yield Claim(index, "height", reading.at, reading.sd or BALANCE_POINT_SD_M)
-        case HangsUpright():
+        case "hangs-upright":
             within = float(np.tan(reading.within))
             yield Claim(index, "lean", 0.0, within)
             yield Claim(index, "side", 0.0, within)
-        case Lean():
+        case "lean":
             yield from _leans(index, reading)
 
 

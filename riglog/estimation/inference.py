@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -47,7 +46,7 @@ class Inference:
         candidates = Observations.of(stands, kit.readings)
         chosen = best_first(candidates, [stand for _, stand in made])
         self.observations = candidates.only(chosen)
-        self.kit = replace(kit, readings=self.observations.readings)
+        self.kit = kit._replace(readings=self.observations.readings)
         self.slips = slips(self.observations)
         self.posterior, self.why = believe(self.observations, self.slips)
         self.theta = likeliest(self.posterior, self.why)

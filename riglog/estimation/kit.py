@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.records import Build, Component, Reading, Rig, Setting
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from riglog.records import Build, Component, Reading, Rig, Setting
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hung:
+class Hung(NamedTuple):
     """A build as it hangs somewhere on some day: what a reading is of, or a question about.
 
     ``version`` tells one version of the build from another, ``settings`` holds every adjuster's
@@ -23,8 +25,7 @@ class Hung:
     day: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Logged:
+class Logged(NamedTuple):
     """A reading, by whom, and how the rig hung when it was taken."""
 
     entry: str
@@ -33,8 +34,7 @@ class Logged:
     hung: Hung
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kit:
+class Kit(NamedTuple):
     """Rigs and components by id, and the readings that bear on the question.
 
     ``components`` holds the newest version of each. ``former`` holds, for a component that was
@@ -44,7 +44,7 @@ class Kit:
 
     rigs: Mapping[str, Rig]
     components: Mapping[str, Component]
-    former: Mapping[str, tuple[tuple[str, Component], ...]] = field(default_factory=dict)
+    former: Mapping[str, tuple[tuple[str, Component], ...]] = MappingProxyType({})
     readings: tuple[Logged, ...] = ()
 
     def component_on(self, name: str, day: str) -> tuple[str, Component]:

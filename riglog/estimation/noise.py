@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from riglog.records import Drop
-
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from riglog.estimation.kit import Logged
+    from riglog.records import Drop
 
 METHOD_SD_S: Mapping[str, float] = {"counted": 0.3, "stopwatch": 0.1, "sensor": 0.02}
 DEFAULT_FPS = 25.0
@@ -43,7 +42,7 @@ def pooled_sd(readings: Iterable[Logged]) -> Mapping[tuple[str, str], float]:
     defaults: dict[tuple[str, str], list[float]] = defaultdict(list)
     for logged in readings:
         drop = logged.reading
-        if isinstance(drop, Drop):
+        if drop.kind == "drop":
             who = logged.author, drop.method
             squares[who] += float(np.var(drop.times)) * len(drop.times)
             repeats[who] += len(drop.times) - 1

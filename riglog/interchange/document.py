@@ -20,7 +20,7 @@ from riglog.interchange.nodes import (
 from riglog.interchange.source import read_bytes
 from riglog.interchange.yaml_reader import read_nodes
 from riglog.records import Build, Component, Reading, Rig
-from riglog.records.reading import READING_KINDS
+from riglog.records.readings import KINDS, reading_class
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -173,14 +173,14 @@ class _Reader:
         if key != "readings":
             return {"components": Component, "rigs": Rig, "builds": Build}[key]
         kind = node.items.get("kind")
-        if isinstance(kind, Scalar) and kind.text in READING_KINDS:
-            return READING_KINDS[kind.text]
+        if isinstance(kind, Scalar) and kind.text in KINDS:
+            return reading_class(kind.text)
         if isinstance(kind, Scalar):
             message = f"{_title(key, node)}: {quoted(kind.text)} is no kind of reading"
-            self._note(kind.line, message, mend_word(kind.text, READING_KINDS))
+            self._note(kind.line, message, mend_word(kind.text, KINDS))
         elif not isinstance(kind, Faulty):
             message = f"{_title(key, node)}: kind is missing"
-            self._note(node.line, message, f"add kind: {listed(READING_KINDS)}")
+            self._note(node.line, message, f"add kind: {listed(KINDS)}")
         return None
 
     def _validate(self, key: str, noun: type, node: Mapping) -> None:
@@ -209,7 +209,7 @@ def _title(key: str, node: Mapping) -> str:
         named = next(_ids(node), "")
         return name_shown(named) if named else f"a {key.removesuffix('s')}"
     kind, build = node.items.get("kind"), node.items.get("build")
-    what = kind.text if isinstance(kind, Scalar) and kind.text in READING_KINDS else "reading"
+    what = kind.text if isinstance(kind, Scalar) and kind.text in KINDS else "reading"
     return f"{what} of {name_shown(build.text)}" if isinstance(build, Scalar) else f"a {what}"
 
 

@@ -21,14 +21,14 @@ from riglog.interchange.document import VERSION
 from riglog.interchange.generated import keep
 from riglog.interchange.writer import default_of, written_value
 from riglog.records import Adjuster, Build, Component, Mount, Part, Rig, Scale, Spread
-from riglog.records.reading import READING_KINDS
+from riglog.records.readings import KINDS, reading_class
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 FILE = Path(__file__).parents[2] / "schemas" / "kit.schema.json"
 TITLE = "Kit document of riglog"
-_DOCUMENTED = (Component, Rig, Build, *READING_KINDS.values())
+_DOCUMENTED = (Component, Rig, Build, *map(reading_class, KINDS))
 _WITH_DEFAULTS = (*_DOCUMENTED, Adjuster, Mount, Part, Scale, Spread)
 
 
@@ -46,9 +46,9 @@ def kit_schema() -> dict[str, Any]:
     nouns = {name: _tidy(schema) for name, schema in generated["$defs"].items()}
     for noun in _WITH_DEFAULTS:
         _add_defaults(noun, nouns[noun.__name__])
-    for noun in READING_KINDS.values():
+    for noun in map(reading_class, KINDS):
         nouns[noun.__name__]["required"].insert(0, "kind")
-    readings = {"oneOf": [_reference(noun.__name__) for noun in READING_KINDS.values()]}
+    readings = {"oneOf": [_reference(name) for name in KINDS.values()]}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": TITLE,

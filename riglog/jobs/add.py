@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
-
-from riglog.library.recording import Recorded
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from riglog.library import Library
+    from riglog.library.recording import Recorded
 
 
-@dataclass(frozen=True, slots=True)
-class AddAnswer:
+class AddAnswer(NamedTuple):
     """What became of every noun; in a dry run, what would become of it."""
 
     dry_run: bool

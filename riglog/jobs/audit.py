@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import Finding, LibraryError
 
@@ -13,8 +12,7 @@ if TYPE_CHECKING:
     from riglog.logbook.damage import Damage
 
 
-@dataclass(frozen=True, slots=True)
-class AuditAnswer:
+class AuditAnswer(NamedTuple):
     """A library in which nothing is wrong, and how many entries it has.
 
     ``refiled`` counts the entries whose derived tables were made anew; None where nobody asked.

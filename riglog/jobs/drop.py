@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -67,7 +66,7 @@ def _begun(library: Library, test: Test) -> Test:
     if not test.start:
         return test
     standing = library.standing(test.reading.build)
-    return replace(test, standing=standing, hung=replace(test.hung, version=standing.entry))
+    return test._replace(standing=standing, hung=test.hung._replace(version=standing.entry))
 
 
 def _reachable(test: Test, prediction: Prediction) -> Test:
@@ -80,7 +79,7 @@ def _reachable(test: Test, prediction: Prediction) -> Test:
     except UnreachableError:
         if test.asked:
             raise
-        return replace(test, wanted_s=None)
+        return test._replace(wanted_s=None)
     return test
 
 

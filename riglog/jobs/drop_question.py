@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import isfinite, nan
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from riglog.errors import CallError, NotFoundError, mend_word, nearest, quoted
-from riglog.estimation.kit import Hung
 from riglog.estimation.tree import reading_m
 from riglog.jobs.common import LONGEST_S
 from riglog.library import Standing
@@ -16,20 +15,21 @@ from riglog.library.clock import doubt, instant
 from riglog.logbook.entry import now
 from riglog.records import Adjuster, Build, Drop, Rig, Setting
 from riglog.records.limits import is_id
-from riglog.records.reading import HORIZONTAL, Method
+from riglog.records.readings.drop import Method
+from riglog.records.readings.measured import HORIZONTAL
 from riglog.units import RADIAN, SECOND, parse_loose
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from riglog.estimation.kit import Hung
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
 
 MOST_FPS = 100_000
 
 
-@dataclass(frozen=True, slots=True)
-class Test:
+class Test(NamedTuple):
     """A drop test in nouns.
 
     ``start`` holds the rig and the build that it begins, of an unknown name, and is empty
@@ -78,7 +78,7 @@ def understood(library: Library, question: DropQuestion) -> Test:
     marked = question.mark is not None
     settings = {} if question.mark is None else _mark(library, standing, start, question.mark)
     hung = standing.hung(on[:10])
-    hung = replace(hung, settings={**hung.settings, **settings})
+    hung = hung._replace(settings={**hung.settings, **settings})
     stands = hung.settings.get("pivot")
     return Test(
         standing,

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from riglog.estimation.tree import UNLISTED
 from riglog.jobs.answers import Evidence
-from riglog.records import Drop
 
 if TYPE_CHECKING:
     from riglog.estimation.inference import Hanging
@@ -20,7 +19,7 @@ def evidence_of(hanging: Hanging) -> Evidence:
     kit, tree = hanging.inference.kit, hanging.tree
     names = {part.component for part in hanging.hung.build.parts}
     return Evidence(
-        drops=sum(isinstance(logged.reading, Drop) for logged in kit.readings),
+        drops=sum(logged.reading.kind == "drop" for logged in kit.readings),
         readings=len(kit.readings),
         unweighed=sorted(name for name in names if _unweighed(hanging, name)),
         unlisted=UNLISTED in tree.parts,

@@ -18,7 +18,6 @@ from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.tree import reading_m
 from riglog.jobs.answers import Value
 from riglog.jobs.placing import SURELY_SD, settable, time_of, toward
-from riglog.records import Drop
 
 if TYPE_CHECKING:
     from riglog.estimation.inference import Hanging
@@ -128,7 +127,7 @@ def _marks(hanging: Hanging) -> int:
         {
             str(logged.hung.settings.get("pivot"))
             for logged in hanging.inference.kit.readings
-            if isinstance(logged.reading, Drop) and logged.hung.version == hanging.hung.version
+            if logged.reading.kind == "drop" and logged.hung.version == hanging.hung.version
         }
     )
 

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.jobs.listing import Kept, Pivots, Read, kept, read
 from riglog.library.standing import moment
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from riglog.library import Library
     from riglog.logbook import Entry, Version
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """A version: the names of those it came from, and the fields in which it differs.
 
     A first version differs in nothing.
@@ -27,8 +26,7 @@ class Change:
     changed: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class HistoryAnswer:
+class HistoryAnswer(NamedTuple):
     """Newest first: each version below the readings that were taken of it."""
 
     kind: str

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.library import Library
 
@@ -11,8 +10,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
-@dataclass(frozen=True, slots=True)
-class InitAnswer:
+class InitAnswer(NamedTuple):
     """Where the library lies, and whether it was made just now."""
 
     path: str

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, mend_word, quoted
 from riglog.library.standing import moment, reading_of, where
 from riglog.records import Adjuster, Build, Component, Drop, Reading, Rig, Setting, from_body
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
     from riglog.library import Library
     from riglog.logbook import Entry, Version
 
@@ -18,8 +18,7 @@ KINDS = {"component": "components", "rig": "rigs", "build": "builds", "reading":
 _UNKNOWN_PIVOT = Adjuster(id="pivot", axis="z")
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(NamedTuple):
     """A newest version: what people call it, its entry, and by whom and when it was recorded.
 
     ``forked`` says that there is another one, and nobody settled which counts.
@@ -32,16 +31,14 @@ class Kept:
     forked: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Thing:
+class Thing(NamedTuple):
     """A component or a rig."""
 
     kept: Kept
     noun: Component | Rig
 
 
-@dataclass(frozen=True, slots=True)
-class Built:
+class Built(NamedTuple):
     """A build: the mark that it stands at, and the last drop test of that version."""
 
     kept: Kept
@@ -52,8 +49,7 @@ class Built:
     dropped_by: str
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(NamedTuple):
     """A reading, with the mark that the rig stood at, and the version of the build."""
 
     kept: Kept
@@ -65,8 +61,7 @@ class Read:
 Row = Thing | Built | Read
 
 
-@dataclass(frozen=True, slots=True)
-class ListAnswer:
+class ListAnswer(NamedTuple):
     """All of a kind: things by their ids, readings newest first."""
 
     kind: str

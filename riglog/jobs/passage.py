@@ -26,10 +26,10 @@ def between(before: Hung, exchanged: Exchanged) -> list[tuple[str, tuple[str, ..
     if exchanged.off:
         parts = tuple(part for part in before.build.parts if part.id not in exchanged.off)
         bare = replace(before.build, parts=parts)
-        hung = replace(before, build=bare, version=f"{before.version} less")
+        hung = before._replace(build=bare, version=f"{before.version} less")
         states.append(("take-off", exchanged.off, hung))
     if exchanged.fitted:
-        fitted = replace(before, build=exchanged.build, version=f"{before.version} swapped")
+        fitted = before._replace(build=exchanged.build, version=f"{before.version} swapped")
         states.append(("fit", exchanged.fitted, fitted))
     return states
 

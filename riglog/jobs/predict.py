@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import atan2, pi
 from typing import TYPE_CHECKING
 
@@ -43,7 +42,7 @@ def predict(library: Library, build: str | None, mark: str | None = None) -> Pre
     if mark is not None:
         known = adjusters_of(library, standing.build)
         at = settings_given(known, [f"pivot={mark}"])
-        hung = replace(hung, settings={**hung.settings, **at})
+        hung = hung._replace(settings={**hung.settings, **at})
     parts = [part.component for part in hung.build.parts]
     inference = Inference(kit_for(library.logbook, [hung], parts[:0]), [hung])
     return _answer(standing, inference.stands[0])

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DropQuestion:
+class DropQuestion(NamedTuple):
     """A drop test: texts in, None or nothing where nobody said.
 
     ``build`` None means the one in use. ``times`` are like ``3.1`` or ``3.1s``, ``mark`` a reading

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import NoAnswerError, NotFoundError
 from riglog.jobs.listing import Kept, Pivots, kept, read, thing
@@ -13,12 +11,13 @@ from riglog.library.standing import reading_of, where
 from riglog.records import Adjuster, Build, Component, Reading, Rig, Setting, from_body
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from riglog.library import Library
     from riglog.logbook import Entry, Version
 
 
-@dataclass(frozen=True, slots=True)
-class Stands:
+class Stands(NamedTuple):
     """Where every adjuster of a build stands, on its scale, and what told that and when."""
 
     settings: Mapping[str, Setting]
@@ -26,8 +25,7 @@ class Stands:
     since: str
 
 
-@dataclass(frozen=True, slots=True)
-class ShowAnswer:
+class ShowAnswer(NamedTuple):
     """One version of a thing, or a reading; ``stands`` where a rig stands or stood."""
 
     kind: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, listed, quoted
@@ -73,7 +72,7 @@ def ask(
     settings = {**standing.settings, **settings_given(known, set_)}
     kept = {name: at for name, at in settings.items() if name in known}
     _refuse_unset(known, kept, hold)
-    before = replace(before, settings=settings)
+    before = before._replace(settings=settings)
     after = Hung(build=exchanged.build, version=ASKED, settings=kept, day=today())
     # Nobody knows how it hangs in between while nobody knows where it hangs from.
     states = between(before, exchanged) if "pivot" in settings else []

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from riglog.library import Library
 
 
-@dataclass(frozen=True, slots=True)
-class UseAnswer:
+class UseAnswer(NamedTuple):
     """The build in use, and by whom."""
 
     build: str

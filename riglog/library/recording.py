@@ -10,7 +10,7 @@ from riglog.library.standing import where
 from riglog.logbook import Draft, Entry, now
 from riglog.logbook.entry import canonical
 from riglog.records import Build, Component, Reading, Rig, to_body
-from riglog.records.reading import Stand
+from riglog.records.stand import Stand
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

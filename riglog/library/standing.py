@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.records import Build, Reading, Setting
 from riglog.records.body import from_body
-from riglog.records.reading import READING_KINDS, Stand
+from riglog.records.readings import reading_class
+from riglog.records.stand import Stand
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -58,7 +59,7 @@ def reading_of(entry: Entry) -> tuple[Reading, Stand]:
     """The reading that an entry holds, and where the rig stood when it was taken."""
     body = dict(entry.body)
     stand = from_body(Stand, body.pop("stand"))
-    return from_body(READING_KINDS[body["kind"]], body), stand
+    return from_body(reading_class(body["kind"]), body), stand
 
 
 def where(version: Version, readings: Iterable[Entry], until: str | None = None) -> Standing:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 REBUILD = "riglog audit --rebuild makes it anew from the entries"
 MEND = "riglog audit --rebuild restores what riglog made, and removes triggers of others"
@@ -11,8 +11,7 @@ REST_WORKS = "all other entries work"
 ENTRIES_WORK = "no entry is touched by it, answers may miss some"
 
 
-@dataclass(frozen=True, slots=True)
-class Damage:
+class Damage(NamedTuple):
     """One thing that is not as it was recorded.
 
     ``where`` is an entry, a table or the file; ``entry`` the id of the entry as it stands in the

@@ -12,7 +12,6 @@ import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from hashlib import sha256
 from typing import Any, NamedTuple
 
 Body = Mapping[str, Any]
@@ -37,6 +36,8 @@ class Envelope(NamedTuple):
     @property
     def id(self) -> str:
         """SHA-256 of the envelope as canonical JSON, in hexadecimal."""
+        from hashlib import sha256  # reads never need it, and it brings OpenSSL along
+
         text = (
             f'{{"at":{_quoted(self.at)},"author":{_quoted(self.author)},"body":{self.body},'
             f'"kind":{_quoted(self.kind)},"parents":{self.parents},'
@@ -99,8 +100,7 @@ class Draft:
         return Envelope(self.kind, self.subject, self.at, self.author, parents, body)
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """An entry as it stands in the log; ``seq`` counts within one file and means nothing outside.
 
     A whole number in the body comes back as ``int``, whatever it was when it was recorded.

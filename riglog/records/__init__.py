@@ -10,24 +10,30 @@ The modules here do not postpone their annotations: whoever reads the log has to
 and once as code is a tenth of a swap's time less than one by one as text.
 
 ``component`` what is carried, ``rig`` what carries it, ``build`` both put together,
-``reading`` what somebody measured on a build; ``body`` turns any of them into the plain JSON
-object that the logbook keeps, and back.
+``readings`` what somebody measured on a build, ``stand`` where it stood then; ``body`` turns any of
+them into the plain JSON object that the logbook keeps, and back.
 """
 
+from typing import TYPE_CHECKING, Any
+
+from riglog.records import readings
 from riglog.records.body import from_body, to_body
 from riglog.records.build import Build, Part, PivotPair, Setting, Turn
 from riglog.records.component import Component, Spread, State
-from riglog.records.reading import (
-    BalancePoint,
-    Drop,
-    HangsUpright,
-    Lean,
-    Reading,
-    Swing,
-    Weight,
-)
 from riglog.records.rig import LoadRange, Rig
+from riglog.records.stand import Stand
 from riglog.records.support import Adjuster, Mount, Scale, Vector
+
+if TYPE_CHECKING:
+    from riglog.records.readings import (
+        BalancePoint,
+        Drop,
+        HangsUpright,
+        Lean,
+        Reading,
+        Swing,
+        Weight,
+    )
 
 __all__ = [
     "Adjuster",
@@ -46,6 +52,7 @@ __all__ = [
     "Scale",
     "Setting",
     "Spread",
+    "Stand",
     "State",
     "Swing",
     "Turn",
@@ -54,3 +61,7 @@ __all__ = [
     "from_body",
     "to_body",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    return getattr(readings, name)

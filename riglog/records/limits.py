@@ -8,9 +8,8 @@ noun from words asks the marks: documents for every field, commands for what was
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import Enum
-from typing import TYPE_CHECKING, Annotated, Any, Protocol, runtime_checkable
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, Protocol, runtime_checkable
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -73,8 +72,7 @@ class NotNegative:
         return None if value >= 0 else ("is less than zero", "write zero or more")
 
 
-@dataclass(frozen=True, slots=True)
-class Between:
+class Between(NamedTuple):
     """Above one value and not above another.
 
     Parameters

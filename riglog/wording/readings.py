@@ -5,23 +5,15 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
-from riglog.records import (
-    BalancePoint,
-    Drop,
-    HangsUpright,
-    Lean,
-    PivotPair,
-    Swing,
-    Weight,
-)
-from riglog.records.reading import HORIZONTAL
+from riglog.records import PivotPair
+from riglog.records.readings.measured import HORIZONTAL
 from riglog.units import convert
 from riglog.wording import figures, objects
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from riglog.records import Adjuster, Reading, Setting
+    from riglog.records import Adjuster, Drop, Reading, Setting
 
 # Figures of readings, by attribute: unit of the people that read JSON.
 _SYMBOLS: Mapping[str, str] = {
@@ -34,18 +26,18 @@ _PLAIN = ("swings", "method", "nose", "fps", "head", "note")
 
 def figures_of(reading: Reading, pivot: Adjuster) -> str:
     """What was measured: ``3.1, 3.0, 3.2 s``, ``17.2 kg``, ``lean 1.5 deg``."""
-    match reading:
-        case Drop():
+    match reading.kind:
+        case "drop":
             return _drop(reading)
-        case Weight(mass=mass):
-            return f"{_figure(mass, 'kg')} kg"
-        case BalancePoint(at=at):
-            return f"balances at {figures.setting(at, pivot)}"
-        case HangsUpright(within=within):
-            return f"within {_figure(within, 'deg')} deg"
-        case Lean():
+        case "weight":
+            return f"{_figure(reading.mass, 'kg')} kg"
+        case "balance-point":
+            return f"balances at {figures.setting(reading.at, pivot)}"
+        case "hangs-upright":
+            return f"within {_figure(reading.within, 'deg')} deg"
+        case "lean":
             return _angles({"lean": reading.lean, "side": reading.side, "pan": reading.pan})
-        case Swing():
+        case "swing":
             return f"{reading.swings} swings in {_figure(reading.time, 's')} s"
 
 

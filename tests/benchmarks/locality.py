@@ -44,7 +44,7 @@ def main(say: Callable[[str], None] = print) -> None:
                 replace(part, component="lens-2") if part.component == "lens-1" else part
                 for part in hung.build.parts
             )
-            asked = replace(hung, build=replace(hung.build, parts=parts), version="asked")
+            asked = hung._replace(build=replace(hung.build, parts=parts), version="asked")
             best = source.kit_for(library.logbook, [asked], ["lens-1", "lens-2"])
             everything = _all(library, asked)
     sds, used = [], []

@@ -24,7 +24,7 @@ from scipy.optimize import brentq  # type: ignore[import-untyped]  # scipy ships
 from scipy.special import ellipk, ellipkinc  # type: ignore[import-untyped]  # same
 
 from riglog.records import Build, Component, Drop, Rig
-from riglog.records.reading import Stand
+from riglog.records.stand import Stand
 
 FloatArray = NDArray[np.float64]
 

@@ -18,7 +18,7 @@ from simulated_rigs import DAY, Hanging, Logged, Operator, Truth, drawn_world
 from riglog.records import Build, Component, Rig
 
 if TYPE_CHECKING:
-    from riglog.records.reading import Stand
+    from riglog.records.stand import Stand
 
 FloatArray = NDArray[np.float64]
 

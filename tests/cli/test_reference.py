@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.cli import reference
-from riglog.cli.app import commands
+from riglog.cli.commands import commands
 
 if TYPE_CHECKING:
     from collections.abc import Callable

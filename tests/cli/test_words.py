@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from riglog.cli.app import commands
+from riglog.cli.commands import commands
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -84,7 +84,7 @@ def house(seed: int, count: int = READINGS) -> Kit:
         stood = hung(lens, body, post, pivot, day)
         drop = Drop(build=stood.build.id, on=AT, times=(time,))
         readings.append(Logged(entry=f"e-{number}", author="kim", reading=drop, hung=stood))
-    return replace(kit, readings=tuple(readings))
+    return kit._replace(readings=tuple(readings))
 
 
 def spread(hanging: Hanging) -> float:
@@ -124,9 +124,9 @@ def test_the_first_choice_is_the_reading_of_the_build_itself() -> None:
     others = tuple(logged for logged in kit.readings if logged.hung.build.id != asked.build.id)
     single = Logged(
         entry="own", author="kim", reading=Drop(build=asked.build.id, on=AT, times=(3.0, 3.1)),
-        hung=replace(asked, day="2026-03-20"),
+        hung=asked._replace(day="2026-03-20"),
     )  # fmt: skip
-    with_one = replace(kit, readings=(*others[:30], single, *others[30:]))
+    with_one = kit._replace(readings=(*others[:30], single, *others[30:]))
     assert chosen(with_one, asked, most=1) == [30]
 
 

@@ -184,7 +184,7 @@ def test_a_balance_point_tells_the_height_of_neutral() -> None:
 
 def test_a_scale_that_reads_down_tells_the_same_balance_point() -> None:
     down = replace(RIG, adjusters=(replace(RIG.adjusters[0], scale=Scale(zero=1.0, reads="down")),))
-    stood = replace(hung(), settings={"pivot": 1.0 - NEUTRAL - 0.005})
+    stood = hung()._replace(settings={"pivot": 1.0 - NEUTRAL - 0.005})
     reading = BalancePoint(build="a-cam", on=AT, at=1.0 - NEUTRAL - 0.001, sd=0.0006)
     there = Inference(kit(logged(reading, stood), rig=down), [stood]).stands[0]
     here = told(BalancePoint(build="a-cam", on=AT, at=NEUTRAL + 0.001, sd=0.0006))

@@ -49,7 +49,7 @@ def believed(hanging: Hanging, wanted_s: float) -> tuple[float, float]:
 
 def both(readings: list[Logged], asked: Hung, over: Kit | None = None) -> tuple[Hanging, Dense]:
     """The estimate and its oracle after the same readings."""
-    whole = replace(over or kit(), readings=tuple(readings))
+    whole = (over or kit())._replace(readings=tuple(readings))
     oracle = Dense(whole)
     oracle.register(lambda: oracle.mark(asked, 3.0))
     oracle.fit(readings)
@@ -102,7 +102,7 @@ def test_a_turned_tree_of_units_and_unweighed_parts_agrees_with_the_dense_fit(
         logged(drop(2.2, 2.1), there),
         logged(Lean(build="a-cam", on=AT, lean=0.02, side=0.04), there),
     ]
-    asked = replace(here, version="asked")
+    asked = here._replace(version="asked")
     hanging, oracle = both(readings, asked, over)
     mark, sd = believed(hanging, 3.0)
     assert mark == pytest.approx(oracle.mark(asked, 3.0), abs=1e-6)
@@ -115,13 +115,13 @@ def _settled(oracle: Dense, stood: Hung, wanted_s: float) -> Hung:
     settings = {
         name: round(scales[name].scale.reading(float(at)), 3) for name, at in positions.items()
     }
-    return replace(stood, settings=settings)
+    return stood._replace(settings=settings)
 
 
 def test_where_everything_is_linear_the_covariance_is_that_of_the_normal_equations() -> None:
     # Balance points are linear in centers and settings; masses are given exactly.
     known = {name: replace(item, mass_sd=1e-9) for name, item in kit().components.items()}
-    over = replace(kit(), components=known)
+    over = kit()._replace(components=known)
     readings = [
         logged(BalancePoint(build="a-cam", on=AT, at=0.5002), hung()),
         logged(BalancePoint(build="a-cam", on=AT, at=0.5011, sd=0.001), hung(pivot=0.51)),

@@ -25,11 +25,11 @@ def taken(height_m: float, slip_m: float = 0.0, time_s: float | None = None) -> 
     pivot = 0.475 + height_m - float(hanging.depth().value)
     time = float(drop_time(height_m, k2)) if time_s is None else time_s
     settings = {**STANDS.settings, "pivot": round(pivot + slip_m, 4)}
-    return logged(drop(time), replace(STANDS, settings=settings))
+    return logged(drop(time), STANDS._replace(settings=settings))
 
 
 def asked(*readings: Logged) -> Hanging:
-    return Inference(kit(*readings), [replace(STANDS, version="asked")]).stands[0]
+    return Inference(kit(*readings), [STANDS._replace(version="asked")]).stands[0]
 
 
 def slipped(hanging: Hanging) -> list[int]:
@@ -89,5 +89,5 @@ def test_drops_that_agree_stand_against_documents_that_are_far_off() -> None:
 def test_where_little_is_known_of_a_part_no_drop_is_far_off() -> None:
     vague = {"body-north": replace(BODY, mass=None, cg_sd=0.1)}
     readings = kit(taken(0.005), taken(0.005, TENTH), components=vague)
-    alone = Inference(replace(readings, readings=readings.readings[1:]), [STANDS])
+    alone = Inference(readings._replace(readings=readings.readings[1:]), [STANDS])
     assert alone.slips == {}

@@ -56,7 +56,7 @@ def test_a_swap_sets_the_pivot_anew_and_leaves_the_slides_that_read_the_same() -
 
 
 def test_an_adjuster_that_nobody_set_may_stand_anywhere() -> None:
-    stood = replace(hung(), settings={"pivot": 0.5})
+    stood = hung()._replace(settings={"pivot": 0.5})
     parameters, (one,) = stands(stood)
     assert np.sqrt(parameters.variance)[one.settings] == pytest.approx([0.0005, 0.3, 0.3])
 
@@ -79,7 +79,7 @@ def test_a_state_and_a_modified_part_make_another_tree() -> None:
     _, (one, other) = stands(hung(), hung(with_state))
     assert one.tree is not other.tree
     former = {"body-north": ((LATER, replace(BODY, mass=3.9)),)}
-    before, after = stands(hung(), hung(day=LATER), of=replace(kit(), former=former))[1]
+    before, after = stands(hung(), hung(day=LATER), of=kit()._replace(former=former))[1]
     assert before.tree is not after.tree
 
 

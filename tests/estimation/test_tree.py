@@ -236,7 +236,7 @@ def test_a_unit_that_was_weighed_has_a_mass_of_its_own() -> None:
 
 def test_a_part_before_it_was_modified_is_another_thing() -> None:
     lighter = replace(BODY, mass=3.0)
-    of = replace(kit(), former={"body": (("2026-03-14", lighter),)})
+    of = kit()._replace(former={"body": (("2026-03-14", lighter),)})
     before, after = Flat(hung(day="2026-03-13"), of), Flat(hung(day="2026-03-14"), of)
     masses = [flat.hangs.part_mass_kg[flat.tree.parts.index("body")] for flat in (before, after)]
     assert masses == pytest.approx([3.0, 4.0])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -29,7 +28,7 @@ def trimmed() -> Hung:
     tree = hanging.tree
     settled = hanging.settle([tree.adjusters.index(name) for name in FREE], 3.0)
     settings = zip(tree.adjusters, settled.positions_m, strict=True)
-    return replace(hung(), settings={name: round(float(at), 4) for name, at in settings})
+    return hung()._replace(settings={name: round(float(at), 4) for name, at in settings})
 
 
 def readings(slip_m: float = 0.0) -> list[Logged]:
@@ -38,11 +37,11 @@ def readings(slip_m: float = 0.0) -> list[Logged]:
     there = trimmed()
     for number, higher in enumerate((-0.001, 0.0, 0.001, 0.0015, 0.002)):
         at = there.settings["pivot"] + higher
-        stood = replace(there, settings={**there.settings, "pivot": at})
+        stood = there._replace(settings={**there.settings, "pivot": at})
         hangs = Inference(kit(), [stood]).stands[0].hangs
         time = float(drop_time(at - hangs.cg_m[0, 2], hangs.gyration_m2[0]))
         read = round(at + slip_m * (number == 2), 4)
-        found.append(logged(drop(time), replace(stood, settings={**stood.settings, "pivot": read})))
+        found.append(logged(drop(time), stood._replace(settings={**stood.settings, "pivot": read})))
     return found
 
 
@@ -59,7 +58,7 @@ def test_explanations_have_the_odds_and_say_what_explicit_gaussians_say() -> Non
         logged(BalancePoint(build="a-cam", on=AT, at=0.4995), trimmed()),
         logged(Weight(build="a-cam", on=AT, mass=12.2), trimmed()),
     ]
-    asked = replace(trimmed(), build=swapped(), version="asked")
+    asked = trimmed()._replace(build=swapped(), version="asked")
     inference = Inference(kit(*taken), [asked])
     hanging = inference.stands[0]
     posterior, why = inference.posterior, inference.why
@@ -98,7 +97,7 @@ def test_explanations_have_the_odds_and_say_what_explicit_gaussians_say() -> Non
 
 @pytest.mark.parametrize("slip_m", [0.012, -0.012])
 def test_one_drop_that_is_12_mm_off_among_five_hardly_moves_the_answer(slip_m: float) -> None:
-    asked = replace(trimmed(), version="asked")
+    asked = trimmed()._replace(version="asked")
     good = Inference(kit(*readings()), [asked]).stands[0]
     bad = Inference(kit(*readings(slip_m)), [asked]).stands[0]
     assert abs(mark(bad) - mark(good)) < 0.001
@@ -108,7 +107,7 @@ def test_believed_like_the_rest_a_mark_read_too_low_moves_the_answer_by_millimet
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     # Read too high it would be a fast drop, which tells a height less well, and so weighs less.
-    asked = replace(trimmed(), version="asked")
+    asked = trimmed()._replace(version="asked")
     good = Inference(kit(*readings()), [asked]).stands[0]
     monkeypatch.setattr(wild, "WILD_SHARE", 1e-300)
     bad = Inference(kit(*readings(-0.012)), [asked]).stands[0]
@@ -117,7 +116,7 @@ def test_believed_like_the_rest_a_mark_read_too_low_moves_the_answer_by_millimet
 
 def test_the_best_guess_at_the_parameters_is_that_of_all_explanations_together() -> None:
     # Where the adjusters go by it is where the mixture of the explanations has its mean.
-    asked = replace(trimmed(), build=swapped(), version="asked")
+    asked = trimmed()._replace(build=swapped(), version="asked")
     hanging = Inference(kit(*readings(-0.012)), [asked]).stands[0]
     inference, tree = hanging.inference, hanging.tree
     settled = hanging.settle([tree.adjusters.index(name) for name in FREE], 3.0)
@@ -132,7 +131,7 @@ def test_the_best_guess_at_the_parameters_is_that_of_all_explanations_together()
 
 @pytest.mark.parametrize("slip_m", [0.012, -0.012])
 def test_a_drop_that_is_far_off_is_the_one_taken_for_wild(slip_m: float) -> None:
-    inference = Inference(kit(*readings(slip_m)), [replace(trimmed(), version="asked")])
+    inference = Inference(kit(*readings(slip_m)), [trimmed()._replace(version="asked")])
     claims = inference.posterior.observations.claims
     share = sum(
         float(p)
@@ -143,7 +142,7 @@ def test_a_drop_that_is_far_off_is_the_one_taken_for_wild(slip_m: float) -> None
 
 
 def test_good_drops_are_mostly_believed() -> None:
-    why = Inference(kit(*readings()), [replace(trimmed(), version="asked")]).why
+    why = Inference(kit(*readings()), [trimmed()._replace(version="asked")]).why
     assert why.wild[0].tolist() == [-1, -1]
     assert why.probability[0] > 0.7
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from estimation.dense import Dense, Hangs
@@ -138,7 +137,7 @@ def entries(library: Library) -> int:
 
 def question(build: str | None = "a-cam", *times: str, **words: str | None) -> DropQuestion:
     """A drop test as typed."""
-    return replace(DropQuestion(build=build, times=times or ("3.1", "3.0", "3.2")), **words)  # type: ignore[arg-type]
+    return DropQuestion(build=build, times=times or ("3.1", "3.0", "3.2"))._replace(**words)
 
 
 def oracle(library: Library, build: Build) -> tuple[Dense, Hung]:
@@ -156,4 +155,4 @@ def oracle(library: Library, build: Build) -> tuple[Dense, Hung]:
 def hangs_at(library: Library, build: Build, readings_m: Mapping[str, float]) -> Hangs:
     """How a build hangs by its documents with its adjusters at these readings."""
     dense, hung = oracle(library, build)
-    return dense.hangs(hung, dense.stated(replace(hung, settings=dict(readings_m))))
+    return dense.hangs(hung, dense.stated(hung._replace(settings=dict(readings_m))))

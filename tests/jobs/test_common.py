@@ -32,7 +32,7 @@ def test_the_wanted_drop_is_as_asked_else_the_builds_else_the_one_it_has() -> No
 
 
 def test_where_it_is_top_heavy_or_was_never_set_somebody_has_to_say() -> None:
-    never = replace(hung(), settings={"stage-fore-aft": 0.0, "stage-side": 0.0})
+    never = hung()._replace(settings={"stage-fore-aft": 0.0, "stage-side": 0.0})
     for stand in (hanging(pivot=0.440), Inference(kit(), [never]).stands[0]):
         with pytest.raises(CallError, match="nobody said which drop time") as refused:
             wanted_drop(None, A_CAM, stand)

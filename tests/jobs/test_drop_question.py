@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from riglog.jobs.answers import DropAnswer
-    from riglog.records.reading import Stand
+    from riglog.records.stand import Stand
 
 
 @pytest.fixture
@@ -154,7 +154,7 @@ def test_a_note_holds_only_what_a_document_could_hold(library: Library, note: st
     with pytest.raises(CallError):
         drop(library, question(note=note))
     with pytest.raises(CallError):
-        drop(library, replace(question(), tags=(note,)))
+        drop(library, question()._replace(tags=(note,)))
     assert entries(library) == before
 
 

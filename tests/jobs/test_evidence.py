@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from riglog.estimation.kit import Hung, Kit
     from riglog.jobs.answers import Evidence
 
-HELD = replace(hung(), settings={"pivot": 0.505, "stage-fore-aft": -0.0095, "stage-side": 0.0})
+HELD = hung()._replace(settings={"pivot": 0.505, "stage-fore-aft": -0.0095, "stage-side": 0.0})
 
 
 def evidence(kit: Kit, asked: Hung = HELD) -> Evidence:
@@ -41,7 +41,7 @@ def test_what_nobody_weighed_is_named_unless_its_type_was() -> None:
         "lens-35-b": replace(LENS_35, id="lens-35-b", mass=None, like="lens-35"),
     }
     build = swapped(new="lens-35-b")
-    stood = replace(HELD, build=build)
+    stood = HELD._replace(build=build)
     assert evidence(kit(components=known), stood).unweighed == ["screen"]
     known["lens-35"] = replace(LENS_35, mass=None)
     assert evidence(kit(components=known), stood).unweighed == ["lens-35-b", "screen"]
@@ -56,12 +56,12 @@ def test_what_is_not_part_of_the_build_is_no_gap() -> None:
 def test_a_lump_that_stands_for_what_nobody_listed_is_told() -> None:
     assert not evidence(kit()).unlisted
     camera = tuple(part for part in PARTS if part.component == "body-north")
-    bare = replace(HELD, build=replace(A_CAM, parts=camera))
+    bare = HELD._replace(build=replace(A_CAM, parts=camera))
     assert evidence(kit(), bare).unlisted
 
 
 def test_adjusters_that_nobody_set_are_named() -> None:
-    assert evidence(kit(), replace(HELD, settings={"stage-side": 0.0})).unset == [
+    assert evidence(kit(), HELD._replace(settings={"stage-side": 0.0})).unset == [
         "pivot",
         "stage-fore-aft",
     ]
@@ -71,7 +71,7 @@ def test_adjusters_that_nobody_set_are_named() -> None:
 def test_readings_held_for_wild_are_named_by_their_entries() -> None:
     good = [logged(drop(3.0), HELD, entry=f"good-{number}") for number in range(4)]
     for off_m in (0.025, 0.09):  # a mark misread, and a wrong digit
-        elsewhere = replace(HELD, settings={**HELD.settings, "pivot": 0.505 + off_m})
+        elsewhere = HELD._replace(settings={**HELD.settings, "pivot": 0.505 + off_m})
         slip = logged(drop(3.0), elsewhere, entry="slip")
         ((entry, share),) = evidence(kit(*good, slip)).doubted
         assert entry == "slip"

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import numpy.typing as npt
 import pytest
@@ -34,7 +32,7 @@ def standing(pivot: float | None = 0.505) -> Hanging:
     settings = {name: at for name, at in stood.settings.items() if name != "pivot"}
     if pivot is not None:
         settings["pivot"] = pivot
-    return Inference(kit(), [replace(stood, settings=settings)]).stands[0]
+    return Inference(kit(), [stood._replace(settings=settings)]).stands[0]
 
 
 def told(time_s: float, *, timing_sd_s: float = 0.06, log_sd: float = 0.1) -> Measured:

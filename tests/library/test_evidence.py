@@ -146,7 +146,7 @@ def test_readings_before_a_part_was_modified_tell_nothing_of_what_it_is_now(
 def _width(library: Library, on: str) -> float:
     """How well the height is known on a day after, by a prediction from a reading of that day."""
     build = library.standing("a-cam").build
-    hung = replace(library.standing("a-cam").hung(on[:10]), settings={**build.settings})
+    hung = library.standing("a-cam").hung(on[:10])._replace(settings={**build.settings})
     depth = Inference(kit_for(library.logbook, [hung], []), [hung]).stands[0].depth()
     low, high = depth.interval()
     return high - low

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 AS_NOBODY = """
 import os, sys
 from pathlib import Path
-import rfc8785, difflib, encodings.utf_16_be, urllib.parse
+import hashlib, rfc8785, difflib, encodings.utf_16_be, urllib.parse
 import riglog.logbook.creation, riglog.logbook.audit
 from logbook.kit import component, record
 from riglog.errors import RiglogError

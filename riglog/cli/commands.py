@@ -1,0 +1,36 @@
+"""Which module holds which command; it is imported when the command is called."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from riglog.cli.group import Entries, Entry
+
+# In the order in which help shows them.
+MODULES = {
+    "swap": "questions",
+    "drop": "questions",
+    "predict": "questions",
+    "neutral": "questions",
+    "demo": "kit",
+    "init": "kit",
+    "add": "kit",
+    "list": "kit",
+    "show": "kit",
+    "history": "kit",
+    "use": "kit",
+    "audit": "kit",
+}
+
+
+def command(name: str) -> Entry:
+    """The command of that name, which is in the table."""
+    found: Entry = import_module(f"riglog.cli.{MODULES[name]}").COMMANDS[name]
+    return found
+
+
+def commands() -> Entries:
+    """All commands, in the order in which help shows them."""
+    return {name: command(name) for name in MODULES}
