@@ -1,13 +1,9 @@
 """What jobs answer with: plain values in SI, settings as readings of their scales."""
 
-from __future__ import annotations
+from collections.abc import Sequence
+from typing import Literal, NamedTuple
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from riglog.records import Adjuster
+from riglog.records import Adjuster
 
 
 class Value(NamedTuple):
@@ -139,6 +135,22 @@ class Load(NamedTuple):
     greatest_kg: float
 
 
+class Evidence(NamedTuple):
+    """What an answer rests on, and what it took for granted.
+
+    ``readings`` counts what was used, ``drops`` the drop tests among it; ``unweighed`` names
+    components without a mass, ``unlisted`` says that a lump stands for what nobody listed,
+    ``doubted`` names readings that are held to be wild (entry, probability).
+    """
+
+    drops: int
+    readings: int
+    unweighed: Sequence[str] = ()
+    unlisted: bool = False
+    unset: Sequence[str] = ()
+    doubted: Sequence[tuple[str, float]] = ()
+
+
 class SwapAnswer(NamedTuple):
     """Where everything goes.
 
@@ -164,22 +176,6 @@ class SwapAnswer(NamedTuple):
     cautions: Sequence[str] = ()
     warnings: Sequence[Warned] = ()
     saved: str | None = None
-
-
-class Evidence(NamedTuple):
-    """What an answer rests on, and what it took for granted.
-
-    ``readings`` counts what was used, ``drops`` the drop tests among it; ``unweighed`` names
-    components without a mass, ``unlisted`` says that a lump stands for what nobody listed,
-    ``doubted`` names readings that are held to be wild (entry, probability).
-    """
-
-    drops: int
-    readings: int
-    unweighed: Sequence[str] = ()
-    unlisted: bool = False
-    unset: Sequence[str] = ()
-    doubted: Sequence[tuple[str, float]] = ()
 
 
 class PredictAnswer(NamedTuple):

@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, mend_word, quoted
 from riglog.library.standing import moment, reading_of, where
-from riglog.records import Adjuster, Build, Component, Drop, Reading, Rig, Setting, from_body
+from riglog.records import Adjuster, Build, Component, Drop, Rig, Setting, from_body
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from riglog.library import Library
     from riglog.logbook import Entry, Version
+    from riglog.records import Reading
 
 KINDS = {"component": "components", "rig": "rigs", "build": "builds", "reading": "readings"}
 _UNKNOWN_PIVOT = Adjuster(id="pivot", axis="z")

@@ -8,13 +8,14 @@ from riglog.errors import NoAnswerError, NotFoundError
 from riglog.jobs.listing import Kept, Pivots, kept, read, thing
 from riglog.library.adjusters import adjusters_of
 from riglog.library.standing import reading_of, where
-from riglog.records import Adjuster, Build, Component, Reading, Rig, Setting, from_body
+from riglog.records import Adjuster, Build, Component, Rig, Setting, from_body
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from riglog.library import Library
     from riglog.logbook import Entry, Version
+    from riglog.records import Reading
 
 
 class Stands(NamedTuple):

@@ -9,7 +9,7 @@ from riglog.library.forks import forked, only_head
 from riglog.library.standing import where
 from riglog.logbook import Draft, Entry, now
 from riglog.logbook.entry import canonical
-from riglog.records import Build, Component, Reading, Rig, to_body
+from riglog.records import Build, Component, Rig, to_body
 from riglog.records.stand import Stand
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from riglog.library.standing import Standing
     from riglog.logbook import Reader, Transaction
     from riglog.logbook.entry import Body
+    from riglog.records import Reading
 
 Noun = Component | Rig | Build
 What = Literal["new", "changed", "same"]

@@ -11,8 +11,8 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.records import Build, Reading, Setting
 from riglog.records.body import from_body
+from riglog.records.build import Build
 from riglog.records.readings import reading_class
 from riglog.records.stand import Stand
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from riglog.estimation.kit import Hung
     from riglog.logbook.entry import Entry
     from riglog.logbook.versions import Version
+    from riglog.records import Reading, Setting
     from riglog.records.build import Head
 
 

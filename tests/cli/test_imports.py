@@ -8,6 +8,7 @@ import sys
 import pytest
 
 HEAVY = ("numpy", "pydantic", "yaml", "tabulate", "rich", "sqlite_utils", "rfc8785", "wcwidth")
+KINDS = tuple(f"riglog.records.readings.{kind}" for kind in ("drop", "weight", "lean", "swing"))
 CALL = """\
 import sys
 from riglog.cli import main
@@ -17,8 +18,8 @@ print(*sorted(set({heavy!r}) & set(sys.modules)), file=sys.stderr)
 """
 
 
-def imported(*words: str) -> set[str]:
-    call = CALL.format(heavy=HEAVY)
+def imported(*words: str, among: tuple[str, ...] = HEAVY) -> set[str]:
+    call = CALL.format(heavy=among)
     done = subprocess.run(
         [sys.executable, "-c", call, *words], capture_output=True, text=True, check=False
     )
@@ -46,3 +47,9 @@ def test_a_command_imports_no_more_than_it_needs(
 ) -> None:
     assert kit
     assert imported(*words) == expected
+
+
+def test_a_swap_knows_only_the_kinds_of_readings_that_it_meets(kit: str) -> None:
+    assert kit
+    imported("drop", "a-cam", "3.1")
+    assert imported("swap", "a-cam", "lens-35=lens-75", among=KINDS) == {KINDS[0]}
