@@ -182,6 +182,9 @@ MEASURED = {
     "settings": SETTINGS,
     "head": HEADS,
     "states": st.dictionaries(IDS, IDS, max_size=2),
+    "conditions": st.lists(st.sampled_from(["tether", "wind", "rain-cover"]), max_size=3).map(
+        tuple
+    ),
     "tags": TAGS,
     "note": composed(NOTES),
 }

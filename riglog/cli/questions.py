@@ -93,6 +93,9 @@ def drop(
     on: Annotated[
         str | None, Option(metavar="WHEN", help="When it was, as 2026-03-14T09:10; else now.")
     ] = None,
+    condition: Annotated[
+        list[str] | None, Option(metavar="WORD", help="tether, wind or rain-cover: kept, not used.")
+    ] = None,
     note: Annotated[str | None, Option(metavar="TEXT", help="A word to remember.")] = None,
     tag: Annotated[list[str] | None, Option(metavar="TAG", help="To find it by.")] = None,
     type_: Annotated[
@@ -117,6 +120,7 @@ def drop(
         nose=nose,
         fps=fps,
         note=note,
+        conditions=tuple(condition or ()),
         tags=tuple(tag or ()),
         on=on,
         type=type_,

@@ -12,6 +12,7 @@ from riglog.estimation.evidence import best_first
 from riglog.estimation.forward import Balance, Weights, balance
 from riglog.estimation.heights import FRICTION_SHIFT, height_slopes
 from riglog.estimation.interval import Estimate, Plane, estimate
+from riglog.estimation.kept_out import kept_out_by
 from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.posterior import Posterior, fit
@@ -36,14 +37,17 @@ class Inference:
 
     Every stand that will be asked about is named at the start, since the parameters of all that
     hangs are laid out once. ``theta`` is the best guess at them, (p,), with every explanation of
-    wild readings counted as it is likely.
+    wild readings counted as it is likely. ``kept_out`` has the readings that do not
+    count, each with the conditions that it was taken under.
     """
 
     def __init__(self, kit: Kit, asked: Sequence[Hung]) -> None:
         self.parameters = Parameters(kit)
         stands = Stands(self.parameters)
         made = [(hung, stands.stand(hung)) for hung in asked]
-        candidates = Observations.of(stands, kit.readings)
+        told = [(each, kept_out_by(kit, each)) for each in kit.readings]
+        self.kept_out = tuple((each, why) for each, why in told if why)
+        candidates = Observations.of(stands, [each for each, why in told if not why])
         chosen = best_first(candidates, [stand for _, stand in made])
         self.observations = candidates.only(chosen)
         self.kit = kit._replace(readings=self.observations.readings)

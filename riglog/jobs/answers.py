@@ -140,7 +140,8 @@ class Evidence(NamedTuple):
 
     ``readings`` counts what was used, ``drops`` the drop tests among it; ``unweighed`` names
     components without a mass, ``unlisted`` says that a lump stands for what nobody listed,
-    ``doubted`` names readings that are held to be wild (entry, probability).
+    ``doubted`` names readings that are held to be wild (entry, probability), ``kept_out`` those
+    of the build that do not count (entry, conditions).
     """
 
     drops: int
@@ -149,6 +150,7 @@ class Evidence(NamedTuple):
     unlisted: bool = False
     unset: Sequence[str] = ()
     doubted: Sequence[tuple[str, float]] = ()
+    kept_out: Sequence[tuple[str, tuple[str, ...]]] = ()
 
 
 class SwapAnswer(NamedTuple):

@@ -23,8 +23,9 @@ from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
+    from riglog.jobs.answers import Evidence
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
     from riglog.records import Drop
@@ -148,7 +149,8 @@ def _answer(
     scale = tree.scales[tree.pivot]
     evidence = evidence_of(hanging)
     settled = hanging.settle([tree.pivot], test.wanted_s)
-    warnings = _warnings(test, prediction, hanging, move)
+    under = dict(evidence.kept_out).get(recorded, ())
+    warnings = _warnings(test, prediction, hanging, move, under)
     return DropAnswer(
         named=named(test.standing, hanging),
         recorded=recorded,
@@ -174,7 +176,7 @@ def _answer(
         next_rung=next_rung(hanging, settled, test.wanted_s),
         evidence=evidence,
         cautions=tuple(_cautions(hanging, test, move)),
-        warnings=tuple(warnings),
+        warnings=(*warnings, *_wild(evidence)),
         nudge=_nudge(depth_m, told.gyration_m2) if not (test.wanted_s or fast) else None,
     )
 
@@ -202,28 +204,44 @@ def _nudge(depth_m: float, k2: float) -> Nudge:
 
 
 def _warnings(
-    test: Test, prediction: Prediction, hanging: Hanging, move: FineMove | None
+    test: Test,
+    prediction: Prediction,
+    hanging: Hanging,
+    move: FineMove | None,
+    under: Sequence[str],
 ) -> Iterator[Warned]:
-    drop = test.reading
-    gyration_m2 = float(hanging.hangs.gyration_m2[0])
-    if _too_fast(drop, gyration_m2):
-        shortest = float(shortest_s(drop_factor(drop), gyration_m2))
-        yield Warned("faster_than_possible", figure=shortest)
-    if prediction.surprise is not None and abs(prediction.surprise) > UNLIKELY_SD:
+    """``under`` holds the conditions that keep the drop out of the fit."""
+    yield from _too_fast_for(test.reading, float(hanging.hangs.gyration_m2[0]))
+    yield from (Warned(each.replace("-", "_")) for each in under)
+    surprising = prediction.surprise is not None and abs(prediction.surprise) > UNLIKELY_SD
+    if surprising and not under:
         yield Warned("unlikely_drop", "", prediction.surprise, prediction.expected_s.value)
-    if len(drop.times) > 1:
-        scatter = float(np.std(drop.times, ddof=1))
-        if scatter > WIDE * method_sd(drop):
-            yield Warned("wide_scatter", figure=scatter)
+    yield from _scattered(test.reading)
     if test.mark_m is None:
         yield Warned("not_marked")
     elif not test.marked:
         yield Warned("settings_assumed", "pivot", test.mark_m)
     if test.doubtful_date:
-        yield Warned("untimed_year", drop.on[:10])
+        yield Warned("untimed_year", test.reading.on[:10])
     if move is not None and move.beyond_m > 0:
         yield Warned("beyond_travel", "pivot", move.beyond_m)
-    for entry, share in evidence_of(hanging).doubted:
+
+
+def _too_fast_for(drop: Drop, gyration_m2: float) -> Iterator[Warned]:
+    if _too_fast(drop, gyration_m2):
+        shortest = float(shortest_s(drop_factor(drop), gyration_m2))
+        yield Warned("faster_than_possible", figure=shortest)
+
+
+def _scattered(drop: Drop) -> Iterator[Warned]:
+    if len(drop.times) > 1:
+        scatter = float(np.std(drop.times, ddof=1))
+        if scatter > WIDE * method_sd(drop):
+            yield Warned("wide_scatter", figure=scatter)
+
+
+def _wild(evidence: Evidence) -> Iterator[Warned]:
+    for entry, share in evidence.doubted:
         yield Warned("wild_reading", entry[:8], share)
 
 

@@ -16,7 +16,7 @@ from riglog.logbook.entry import now
 from riglog.records import Adjuster, Build, Drop, Rig, Setting
 from riglog.records.limits import is_id
 from riglog.records.readings.drop import Method
-from riglog.records.readings.measured import HORIZONTAL
+from riglog.records.readings.measured import HORIZONTAL, Condition
 from riglog.units import RADIAN, SECOND, parse_loose
 
 if TYPE_CHECKING:
@@ -72,7 +72,8 @@ def understood(library: Library, question: DropQuestion) -> Test:
         build=question.build or "", on=on, times=times,
         method=_method(question.method or "stopwatch"),
         nose=_nose(question.nose), fps=_fps(question.fps), release=release,
-        note=_note(question.note), tags=_tags(question.tags),
+        conditions=_conditions(question.conditions), note=_note(question.note),
+        tags=_tags(question.tags),
     )  # fmt: skip
     standing, start = _standing(library, question, on)
     marked = question.mark is not None
@@ -161,6 +162,18 @@ def _note(text: str | None) -> str:
     from riglog.interchange.forms import note  # few drops have one
 
     return note(text) if text else ""
+
+
+def _conditions(texts: Iterable[str]) -> tuple[Condition, ...]:
+    return tuple(dict.fromkeys(map(_condition, texts)))
+
+
+def _condition(text: str) -> Condition:
+    for condition in get_args(Condition):
+        if text == condition:
+            return condition  # type: ignore[no-any-return]  # one of the literals
+    hint = mend_word(text, get_args(Condition))
+    raise CallError(f"{quoted(text)} is no condition of a reading", hint=hint)
 
 
 def _tags(texts: Iterable[str]) -> tuple[str, ...]:

@@ -25,6 +25,7 @@ def evidence_of(hanging: Hanging) -> Evidence:
         unlisted=UNLISTED in tree.parts,
         unset=[name for name in tree.adjusters if name not in hanging.hung.settings],
         doubted=_doubted(hanging),
+        kept_out=_kept_out(hanging),
     )
 
 
@@ -33,6 +34,12 @@ def _unweighed(hanging: Hanging, name: str) -> bool:
     if component.mass is not None:
         return False
     return component.like is None or _unweighed(hanging, component.like)
+
+
+def _kept_out(hanging: Hanging) -> list[tuple[str, tuple[str, ...]]]:
+    build = hanging.hung.build.id
+    found = hanging.inference.kept_out
+    return [(logged.entry, why) for logged, why in found if logged.hung.build.id == build]
 
 
 def _doubted(hanging: Hanging) -> list[tuple[str, float]]:

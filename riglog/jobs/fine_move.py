@@ -96,7 +96,7 @@ def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
     per_reading = scale.scale.sign * tree.up * hanging.height_per_travel()
     alone = _Alone(drop, scale.step)
     ways: list[_Way] = [alone]
-    if drop.log_sd > _POORLY_KNOWN and _marks(hanging) > 1:
+    if drop.log_sd > _POORLY_KNOWN and _is_bracketed(hanging):
         ways.append(_Joint(hanging, alone))
     way = min(ways, key=lambda each: each.rise(wanted_s).width)
     rise = way.rise(wanted_s)
@@ -121,15 +121,14 @@ def expected(drop: Measured, rise_m: float, step_m: float) -> Value:
     return _drop_after(_Alone(drop, step_m), rise_m, drop.gyration_m2)
 
 
-def _marks(hanging: Hanging) -> int:
-    """At how many marks this version of the build was dropped."""
-    return len(
-        {
-            str(logged.hung.settings.get("pivot"))
-            for logged in hanging.inference.kit.readings
-            if logged.reading.kind == "drop" and logged.hung.version == hanging.hung.version
-        }
-    )
+def _is_bracketed(hanging: Hanging) -> bool:
+    """Whether drops of this version count where it stands, and at another mark too."""
+    marks = {
+        str(logged.hung.settings.get("pivot"))
+        for logged in hanging.inference.kit.readings
+        if logged.reading.kind == "drop" and logged.hung.version == hanging.hung.version
+    }
+    return len(marks) > 1 and str(hanging.hung.settings.get("pivot")) in marks
 
 
 class _Rise(NamedTuple):

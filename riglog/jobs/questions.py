@@ -10,7 +10,8 @@ class DropQuestion(NamedTuple):
 
     ``build`` None means the one in use. ``times`` are like ``3.1`` or ``3.1s``, ``mark`` a reading
     of the pivot's scale, ``want`` the drop time to move to. ``method``, ``nose`` (up or down),
-    ``release``, ``fps``, ``note``, ``tags`` and ``on`` are as a drop in a document has them.
+    ``release``, ``fps``, ``conditions``, ``note``, ``tags`` and ``on`` are as a drop in a document
+    has them.
     ``type`` is that of the rig to start where the build is not known yet.
     """
 
@@ -22,6 +23,7 @@ class DropQuestion(NamedTuple):
     nose: str | None = None
     fps: str | None = None
     note: str | None = None
+    conditions: tuple[str, ...] = ()
     tags: tuple[str, ...] = ()
     on: str | None = None
     type: str | None = None

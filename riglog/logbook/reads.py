@@ -72,6 +72,7 @@ SELECT e.* FROM (
         SELECT u.entry AS entry, r.subject AS subject
         FROM uses AS u CROSS JOIN entries AS r ON r.seq = u.entry
         WHERE u.component = ? AND r.kind = 'reading'
+            AND json_type(r.body, '$.conditions') IS NULL
             AND NOT EXISTS (SELECT 1 FROM edges WHERE parent = u.entry)
         ORDER BY u.entry DESC LIMIT ?
     )
@@ -218,7 +219,7 @@ class Reader:
         """Readings of builds that use one thing, those first that use most of some others too.
 
         Takes the newest ``each`` of a build, and looks at the newest ``among`` of all, so that an
-        old library is no slower than a young one.
+        old library is no slower than a young one. Those taken under some condition are passed over.
         """
         others = json.dumps(list(things))
         return self._entries(_ALIKE_USES, (thing, among, each, others, limit))

@@ -35,7 +35,12 @@ def rests_on(evidence: Evidence) -> str:
     ]
     counts = listed(filter(None, used), "and") if any(used) else "no reading at all"
     granted = "; ".join(_granted(evidence))
-    return f"Rests on {counts}.{f' Taken for granted: {granted}.' if granted else ''}"
+    sentences = [
+        f"Rests on {counts}.",
+        _kept_out(evidence),
+        f"Taken for granted: {granted}." if granted else "",
+    ]
+    return " ".join(filter(None, sentences))
 
 
 def next_rung(rung: NextRung | None, terms: Terms) -> str:
@@ -85,6 +90,14 @@ def _granted(evidence: Evidence) -> list[str]:
         slips = (f"{entry(name)} ({figures.percent(sure)})" for name, sure in evidence.doubted)
         found.append(f"a slip in reading {_names(list(slips))}")
     return found
+
+
+def _kept_out(evidence: Evidence) -> str:
+    """Readings that were recorded under conditions, and so do not count."""
+    if not evidence.kept_out:
+        return ""
+    found = [f"{entry(name)} ({listed(why, 'and')})" for name, why in evidence.kept_out]
+    return f"Kept out of it: {_names(found)}."
 
 
 def _names(names: Sequence[str]) -> str:

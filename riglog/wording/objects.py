@@ -48,6 +48,7 @@ def evidence(grounds: Evidence) -> Json:
         "unlisted": grounds.unlisted,
         "unset": list(grounds.unset),
         "doubted": [{"entry": name, "probability": sure} for name, sure in grounds.doubted],
+        "kept_out": [{"entry": name, "conditions": list(why)} for name, why in grounds.kept_out],
     }
 
 

@@ -25,7 +25,12 @@ _PLAIN = ("swings", "method", "nose", "fps", "head", "note")
 
 
 def figures_of(reading: Reading, pivot: Adjuster) -> str:
-    """What was measured: ``3.1, 3.0, 3.2 s``, ``17.2 kg``, ``lean 1.5 deg``."""
+    """What was measured, and under what: ``3.1, 3.0, 3.2 s``, ``17.2 kg (tether)``."""
+    under = f" ({', '.join(reading.conditions)})" if reading.conditions else ""
+    return f"{_measured(reading, pivot)}{under}"
+
+
+def _measured(reading: Reading, pivot: Adjuster) -> str:
     match reading.kind:
         case "drop":
             return _drop(reading)
@@ -98,7 +103,7 @@ def figures_json(reading: Reading) -> dict[str, Any]:
             found[spec.name] = value
         elif symbol := _symbol(reading.kind, spec.name):
             found[f"{spec.name}_{symbol}"] = _numbers(value, symbol)
-    return found | {"tags": list(reading.tags)}
+    return found | {"conditions": list(reading.conditions), "tags": list(reading.tags)}
 
 
 def _symbol(kind: str, name: str) -> str | None:

@@ -78,6 +78,25 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         "Reading {what} looks like a slip ({share}) and hardly counts.",
         "Reading {what} looks like a slip and hardly counts.",
     ],
+    "wind": [
+        (
+            "Wind pushed it: this drop is kept and shown, and counts for nothing else. A shorter"
+            " drop does not cure wind; drop it again in a lull before you trust the move."
+        )
+    ],
+    "tether": [
+        (
+            "A tether pulled on it: this drop is kept and shown, and counts for nothing else. Drop"
+            " it again without the tether before you trust the move."
+        )
+    ],
+    "rain_cover": [
+        (
+            "A rain cover that is no part of the build adds mass high up and drag: this drop is"
+            " kept and shown, and counts for nothing else. The move is right while the cover is"
+            " on; list it as a part of kind cover to have it count."
+        )
+    ],
     "marks_too_close": [
         "The marks are too close together to tell: drop it at one more, {apart} away."
     ],

@@ -60,6 +60,7 @@ def test_a_time_that_is_none_records_nothing(riglog: Riglog, kit: str, db: Path,
 def test_all_that_is_said_of_a_drop_is_recorded(riglog: Riglog, kit: str, db: Path) -> None:
     assert kit
     words = "--mark 488 --method clip --from up --fps 50 --release 60deg --tag windy --tag dusk"
+    words += " --condition wind --condition tether --condition wind"
     note = ["--note", "after lunch", "--on", "2026-03-14T13:00:00+01:00"]
     assert riglog("drop", "a-cam", "1.9", *words.split(), *note).status == 0
     body = dict(entries(db)[-1].body)
@@ -74,6 +75,7 @@ def test_all_that_is_said_of_a_drop_is_recorded(riglog: Riglog, kit: str, db: Pa
         "fps": 50,
         "release": pytest.approx(1.0471975512),
         "on": "2026-03-14T13:00:00+01:00",
+        "conditions": ["wind", "tether"],
         "tags": ["windy", "dusk"],
         "note": "after lunch",
     }

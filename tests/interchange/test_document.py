@@ -288,6 +288,10 @@ MISTAKES = [
     (reading("kind: drop\n    on: 2026-03-14\n    times: []"), "6: drop of b times: [] is empty; write at least one"),
     (reading("kind: drop\n    on: 2026-03-14\n    times: [3 s]\n    release: 200 deg"),
      '7: drop of b release: "200 deg" is out of range; write an angle above 0 deg, up to 180 deg'),
+    (reading("kind: drop\n    on: 2026-03-14\n    times: [3 s]\n    conditions: [windy]"),
+     '7: drop of b conditions: "windy" is not known here; did you mean wind?'),
+    (reading("kind: weight\n    on: 2026-03-14\n    mass: 3 kg\n    conditions: wind"),
+     "7: weight of b conditions: a single value stands where a list is wanted; write it in brackets, as [a, b, c]"),
     # keys
     (component("masss: 1 kg"), '4: c: "masss" is no key of a component; did you mean mass?'),
     (component("mounts: {lens: {att: [1 mm, 2 mm, 3 mm], at: [1 mm, 2 mm, 3 mm]}}"),
@@ -307,7 +311,7 @@ MISTAKES = [
     (reading("kind: balance-point\n    on: 2026-03-14\n    at: 3 mm\n    att: 3"),
      '7: balance-point of b: "att" is no key of a balance point; did you mean at?'),
     (reading("kind: drop\n    on: 2026-03-14\n    times: [3 s]\n    degrees: 3"),
-     '7: drop of b: "degrees" is no key of a drop; write build, on, settings, head, states, tags, note, kind, times, method, from, release, stop or fps'),
+     '7: drop of b: "degrees" is no key of a drop; write build, on, settings, head, states, conditions, tags, note, kind, times, method, from, release, stop or fps'),
     # words
     (component("kind: lense"), '4: c kind: "lense" is not known here; did you mean lens?'),
     (component("shape: ball"), '4: c shape: "ball" is not known here; write box, cylinder-x, cylinder-y, cylinder-z or point'),

@@ -479,3 +479,46 @@ def test_a_slip_of_a_digit_is_recorded_doubted_and_moves_no_later_answer(
     assert now.drop_s.high == pytest.approx(before.high, abs=0.03)
     assert [entry for entry, _ in now.evidence.doubted] == [slip.recorded]
     assert "wild_reading" in codes(slip)
+
+
+def test_a_drop_in_the_wind_is_recorded_said_to_be_and_moves_no_later_answer(
+    library: Library,
+) -> None:
+    drop(library, question("a-cam", "3.1", "3.0", mark="518"))
+    before = predict(library, "a-cam", "518")
+    gust = drop(library, question("a-cam", "4.4", mark="518", conditions=("wind",)))
+    assert "wind" in codes(gust)
+    assert "unlikely_drop" not in codes(gust)
+    assert gust.surprise is not None
+    assert gust.surprise < -3
+    assert gust.evidence.kept_out == [(gust.recorded, ("wind",))]
+    after = predict(library, "a-cam", "518")
+    assert after.drop_s == before.drop_s
+    assert after.evidence.kept_out == [(gust.recorded, ("wind",))]
+    # The fine move is for the rig as it hung just now.
+    assert gust.move_m is not None
+    assert gust.move_m > 0.0015
+
+
+def test_a_drop_under_a_cover_tells_the_move_of_the_rig_with_its_cover(tmp_path: Path) -> None:
+    with Library.create(tmp_path / "kit.db", "ada") as library:
+        for mark, time in (("487", "3.0"), ("495", "1.9")):
+            drop(library, question("north", time, mark=mark, want="4s"))
+        wet = drop(
+            library,
+            question("north", "2.4", mark="495", want="3s", conditions=("rain-cover",)),
+        )
+    assert "rain_cover" in codes(wet)
+    assert wet.move is not None
+    assert wet.move.value is not None
+    # 2.4 s to 3.0 s with k of about 0.4 m; from 1.9 s it would be 4 mm further.
+    assert -0.006 < wet.move.value < -0.002
+
+
+def test_a_condition_that_is_none_records_nothing(library: Library) -> None:
+    before = entries(library)
+    with pytest.raises(CallError) as raised:
+        drop(library, question(conditions=("windy",)))
+    assert raised.value.message == '"windy" is no condition of a reading'
+    assert raised.value.hint == "did you mean wind?"
+    assert entries(library) == before

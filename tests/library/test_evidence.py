@@ -95,6 +95,13 @@ def test_of_one_build_the_newest_are_taken_and_no_more_than_so_many(
     assert entries(asked(library)) == made[-3:]
 
 
+def test_a_windy_day_on_another_build_hides_none_of_its_calm_readings(library: Library) -> None:
+    calm = drop(library, question("low-cam", mark="508")).recorded
+    for time in ("2.1", "2.2", "2.3"):
+        drop(library, question("low-cam", time, mark="508", conditions=("wind",)))
+    assert entries(asked(library)) == [calm]
+
+
 def test_a_reading_is_of_the_version_and_the_settings_of_its_day(library: Library) -> None:
     drop(library, question(mark="520", on="2026-03-14T09:10:00+01:00"))
     before = library.standing("a-cam")

@@ -92,6 +92,7 @@ steps = st.builds(
 evidence = st.builds(
     Evidence, st.integers(0, 200), st.integers(0, 200), st.lists(ids, max_size=6), st.booleans(),
     st.lists(ids, max_size=5), st.lists(st.tuples(ids, st.floats(0, 1)), max_size=4),
+    st.lists(st.tuples(ids, st.just(("tether", "wind", "rain-cover"))), max_size=4),
 )  # fmt: skip
 verniers = st.none() | st.builds(Vernier, ids | words, masses, meters, meters, ways, angles)
 rungs = st.none() | st.builds(

@@ -239,6 +239,7 @@ def test_a_script_finds_every_figure_of_a_drop_test(drop: DropAnswer) -> None:
             "unlisted": False,
             "unset": [],
             "doubted": [],
+            "kept_out": [],
         },
         "next": {"do": "two-marks", "what": "a-cam", "now_mm": 1.9, "then_mm": 0.9},
         "warnings": [

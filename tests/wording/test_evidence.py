@@ -70,6 +70,13 @@ def test_the_next_rung_says_what_it_would_bring(do: str, words: str) -> None:
     )
 
 
+def test_what_was_kept_out_is_named_with_why() -> None:
+    kept_out = [("3ab12f04" + "c" * 56, ("wind", "tether"))]
+    assert evidence.rests_on(Evidence(drops=2, readings=2, kept_out=kept_out)) == (
+        "Rests on 2 drop tests. Kept out of it: 3ab12f04 (wind and tether)."
+    )
+
+
 def test_the_next_rung_is_told_in_the_rigs_own_unit() -> None:
     rung = NextRung("two-marks", "a-cam", 0.0019, 0.0009)
     assert evidence.next_rung(rung, terms(unit="in")) == (

@@ -116,6 +116,7 @@ def test_a_script_finds_every_figure_of_a_prediction(predict: PredictAnswer) -> 
             "unlisted": False,
             "unset": [],
             "doubted": [],
+            "kept_out": [],
         },
         "next": None,
         "warnings": [],

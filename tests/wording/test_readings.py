@@ -33,6 +33,7 @@ WHEN: dict[str, Any] = {"build": "a-cam", "on": "2026-03-14T09:10:00+01:00"}
             "1.9 s, nose up, from 60 deg, clip",
         ),
         (Weight(mass=17.21, **WHEN), "17.21 kg"),
+        (Weight(mass=17.21, conditions=("wind", "tether"), **WHEN), "17.21 kg (wind, tether)"),
         (BalancePoint(at=0.4825, **WHEN), "balances at 482.5 mm"),
         (HangsUpright(**WHEN), "within 1 deg"),
         (Lean(lean=radians(-1.5), side=radians(0.5), **WHEN), "lean -1.5 deg, side 0.5 deg"),

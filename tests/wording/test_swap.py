@@ -143,6 +143,7 @@ def test_a_script_finds_every_figure_of_a_swap(swap: SwapAnswer) -> None:
             "unlisted": False,
             "unset": [],
             "doubted": [],
+            "kept_out": [],
         },
         "next": {"do": "weigh", "what": "lens-75", "now_mm": 1.9, "then_mm": 0.9},
         "saved": "b-cam",

@@ -94,6 +94,28 @@ FULL = [
     ),
     (Warned("not_marked"), "No mark was told: the move counts from where the gimbal stood."),
     (
+        Warned("wind"),
+        (
+            "Wind pushed it: this drop is kept and shown, and counts for nothing else. A shorter"
+            " drop does not cure wind; drop it again in a lull before you trust the move."
+        ),
+    ),
+    (
+        Warned("tether"),
+        (
+            "A tether pulled on it: this drop is kept and shown, and counts for nothing else. Drop"
+            " it again without the tether before you trust the move."
+        ),
+    ),
+    (
+        Warned("rain_cover"),
+        (
+            "A rain cover that is no part of the build adds mass high up and drag: this drop is"
+            " kept and shown, and counts for nothing else. The move is right while the cover is"
+            " on; list it as a part of kind cover to have it count."
+        ),
+    ),
+    (
         Warned("untimed_year", "1970-01-01"),
         "This machine's clock reads 1970-01-01: set it before more is logged.",
     ),

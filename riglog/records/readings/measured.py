@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated
+from typing import Annotated, Literal
 
 from riglog.records.build import Head, Setting
 from riglog.records.limits import HALF_TURN, POSITIVE, Id, Instant, Note, Place
@@ -12,6 +12,7 @@ HORIZONTAL = 1.5707963267948966
 Time = Annotated[Seconds, POSITIVE]
 Mass = Annotated[Kilograms, POSITIVE]
 Angle = Annotated[Radians, HALF_TURN]
+Condition = Literal["tether", "wind", "rain-cover"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +21,8 @@ class Measured:
 
     ``on`` is when it was taken. ``settings`` are those that differed from where the rig stood.
     ``head`` is what the powered head did. ``states`` names the state of each part that has some.
+    ``conditions`` keep a reading on record and out of every estimate: a tether pulls, wind pushes,
+    a rain cover weighs and drags unless the build lists a part of kind cover.
     """
 
     build: Id
@@ -27,5 +30,6 @@ class Measured:
     settings: Mapping[Place, Setting] = field(default_factory=dict)
     head: Head | None = None
     states: Mapping[Id, Id] = field(default_factory=dict)
+    conditions: tuple[Condition, ...] = ()
     tags: tuple[str, ...] = ()
     note: Note = ""
