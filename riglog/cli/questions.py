@@ -68,12 +68,18 @@ def swap(
     ctx.obj.answer(answer)
 
 
-@command(COMMANDS, "riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s")
+@command(
+    COMMANDS,
+    "riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s",
+    "riglog drop a-cam --frames 74,75 --fps 24000/1001",
+    "riglog drop a-cam --timecode '01:00:10;05-01:00:13;07' --fps 29.97",
+)
 def drop(
     ctx: Context,
     words: Annotated[
-        list[str], Argument(metavar="[BUILD] TIME...", help="Drop times at one mark, in seconds.")
-    ],
+        list[str] | None,
+        Argument(metavar="[BUILD] TIME...", help="Drop times at one mark, in seconds."),
+    ] = None,
     mark: Annotated[
         str | None, Option(metavar="READING", help="Where the pivot stands; else where it stood.")
     ] = None,
@@ -87,6 +93,12 @@ def drop(
         str | None, Option("--from", metavar="up|down", help="Which way the nose pointed.")
     ] = None,
     fps: Annotated[str | None, Option(metavar="RATE", help="Frame rate of the clip.")] = None,
+    frames: Annotated[
+        list[str] | None, Option(metavar="COUNT", help="Frames of a clip, release to upright.")
+    ] = None,
+    timecode: Annotated[
+        list[str] | None, Option(metavar="IN-OUT", help="Time code of release and upright.")
+    ] = None,
     release: Annotated[
         str | None, Option(metavar="ANGLE", help="Let go at this angle from upright; else 90deg.")
     ] = None,
@@ -110,10 +122,13 @@ def drop(
     from riglog.jobs.drop import drop
     from riglog.jobs.questions import DropQuestion
 
-    build = None if _TIME.fullmatch(words[0]) else words[0]
+    words = words or []
+    build = words[0] if words and not _TIME.fullmatch(words[0]) else None
     question = DropQuestion(
         build=build,
         times=tuple(words if build is None else words[1:]),
+        frames=tuple(frames or ()),
+        timecodes=tuple(timecode or ()),
         mark=mark,
         want=want,
         method=method,

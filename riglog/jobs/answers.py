@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
+from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster
 
 
@@ -218,7 +219,8 @@ class DropAnswer(NamedTuple):
     to the wanted drop time, ``move`` the same with its bounds and ``to_m`` where it leads;
     ``set_m`` is where to go now: ``to_m`` at a step of the scale, or if ``careful`` a safe mark on
     the way. ``at_target_s``, ``margin_kg`` and ``depth_m`` are those at ``set_m``, or where it
-    stands if nothing moves. ``nudge`` is for whoever has not said what is wanted.
+    stands if nothing moves. ``nudge`` is for whoever has not said what is wanted. ``timed`` is how
+    the times were taken.
     """
 
     named: Named
@@ -247,6 +249,7 @@ class DropAnswer(NamedTuple):
     cautions: Sequence[str] = ()
     warnings: Sequence[Warned] = ()
     nudge: Nudge | None = None
+    timed: Timed | None = None
 
 
 class NeutralAnswer(NamedTuple):

@@ -19,6 +19,7 @@ from riglog.jobs.evidence import evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
 from riglog.jobs.placing import drop_value, margin_kg, refuse_too_short, time_of
 from riglog.jobs.rungs import next_rung
+from riglog.jobs.timing_answers import Timed
 from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
 
@@ -178,6 +179,7 @@ def _answer(
         cautions=tuple(_cautions(hanging, test, move)),
         warnings=(*warnings, *_wild(evidence)),
         nudge=_nudge(depth_m, told.gyration_m2) if not (test.wanted_s or fast) else None,
+        timed=Timed(drop.method, method_sd(drop), drop.fps),
     )
 
 

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import isfinite, nan
 from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from riglog.errors import CallError, NotFoundError, mend_word, nearest, quoted
 from riglog.estimation.tree import reading_m
-from riglog.jobs.common import LONGEST_S
+from riglog.jobs.timing import seconds, timing
 from riglog.library import Standing
 from riglog.library.adjusters import adjusters_of, checked_setting
 from riglog.library.clock import doubt, instant
 from riglog.logbook.entry import now
 from riglog.records import Adjuster, Build, Drop, Rig, Setting
 from riglog.records.limits import is_id
-from riglog.records.readings.drop import Method
 from riglog.records.readings.measured import HORIZONTAL, Condition
-from riglog.units import RADIAN, SECOND, parse_loose
+from riglog.units import RADIAN, parse_loose
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -25,8 +23,6 @@ if TYPE_CHECKING:
     from riglog.estimation.kit import Hung
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
-
-MOST_FPS = 100_000
 
 
 class Test(NamedTuple):
@@ -62,16 +58,13 @@ def understood(library: Library, question: DropQuestion) -> Test:
     NotFoundError
         If a name is most likely a slip.
     """
-    times = tuple(_seconds(text) for text in question.times)
-    if not times:
-        raise CallError("no drop time was given", hint="add the seconds, such as 3.1 3.0 3.2")
-    wanted = None if question.want is None else _seconds(question.want)
+    taken = timing(question)
+    wanted = None if question.want is None else seconds(question.want)
     on = now() if question.on is None else instant(question.on)
     release = HORIZONTAL if question.release is None else _release(question.release)
     drop = Drop(
-        build=question.build or "", on=on, times=times,
-        method=_method(question.method or "stopwatch"),
-        nose=_nose(question.nose), fps=_fps(question.fps), release=release,
+        build=question.build or "", on=on, times=taken.times, method=taken.method,
+        nose=_nose(question.nose), fps=taken.fps, release=release,
         conditions=_conditions(question.conditions), note=_note(question.note),
         tags=_tags(question.tags),
     )  # fmt: skip
@@ -182,49 +175,11 @@ def _tags(texts: Iterable[str]) -> tuple[str, ...]:
     return tuple(map(line, texts))
 
 
-def _seconds(text: str) -> float:
-    seconds = parse_loose(text, SECOND, "s")
-    if not 0 < seconds <= LONGEST_S:
-        raise CallError(
-            f"{quoted(text)} is no drop time",
-            hint=f"a drop takes more than 0 and at most {LONGEST_S:.0f} s",
-        )
-    return seconds
-
-
 def _release(text: str) -> float:
     angle = parse_loose(text, RADIAN, "deg")
     if not 0 < angle < 2 * HORIZONTAL:
         raise CallError(f"{quoted(text)} is no angle to release from", hint="such as 30 deg")
     return angle
-
-
-def _method(text: str) -> Method:
-    for method in get_args(Method):
-        if text == method:
-            return method  # type: ignore[no-any-return]  # one of the literals
-    hint = mend_word(text, get_args(Method))
-    raise CallError(f"{quoted(text)} is no way of timing", hint=hint)
-
-
-def _fps(text: str | None) -> float | None:
-    """Frames a second, also as a fraction like 24000/1001."""
-    if text is None:
-        return None
-    whole, _, part = text.partition("/")
-    rate = _number(whole) / (_number(part) or nan) if part else _number(whole)
-    if not 1 <= rate <= MOST_FPS:
-        raise CallError(f"{quoted(text)} is no frame rate", hint="such as 25 or 24000/1001")
-    return rate
-
-
-def _number(text: str) -> float:
-    """A plain figure, or nan."""
-    try:
-        value = float(text)
-    except ValueError:
-        return nan
-    return value if isfinite(value) else nan
 
 
 def _nose(text: str | None) -> Literal["up", "down"] | None:

@@ -8,15 +8,16 @@ from typing import NamedTuple
 class DropQuestion(NamedTuple):
     """A drop test: texts in, None or nothing where nobody said.
 
-    ``build`` None means the one in use. ``times`` are like ``3.1`` or ``3.1s``, ``mark`` a reading
-    of the pivot's scale, ``want`` the drop time to move to. ``method``, ``nose`` (up or down),
+    ``build`` None means the one in use. ``times`` are like ``3.1`` or ``3.1s``; instead of them
+    ``frames`` are counted in a clip, or ``timecodes`` are its IN-OUT. ``mark`` is a reading of the
+    pivot's scale, ``want`` the drop time to move to. ``method``, ``nose`` (up or down),
     ``release``, ``fps``, ``conditions``, ``note``, ``tags`` and ``on`` are as a drop in a document
     has them.
     ``type`` is that of the rig to start where the build is not known yet.
     """
 
     build: str | None
-    times: tuple[str, ...]
+    times: tuple[str, ...] = ()
     mark: str | None = None
     want: str | None = None
     method: str | None = None
@@ -28,3 +29,5 @@ class DropQuestion(NamedTuple):
     on: str | None = None
     type: str | None = None
     release: str | None = None
+    frames: tuple[str, ...] = ()
+    timecodes: tuple[str, ...] = ()

@@ -54,8 +54,9 @@ def tell(answer: DropAnswer) -> Json:
     "wanted_s", "move_mm", "move", "to_mm", "set_mm", "toward", "careful", "at_set", "nudge",
     "margin_g", "depth_mm", "vernier", "cautions", "evidence", "next", "warnings"}``
 
-    ``recorded`` is the entry's id. ``measured`` is ``{"drop_s", "times_s", "scatter_s"}``: the
-    mean, each time and their standard deviation. ``predicted`` is ``{"drop_s": {"value", "low",
+    ``recorded`` is the entry's id. ``measured`` is ``{"drop_s", "times_s", "scatter_s", "method",
+    "fps", "timing_sd_s"}``: the mean, each time and their standard deviation; how they were taken,
+    and the standard deviation of one such timing. ``predicted`` is ``{"drop_s": {"value", "low",
     "high"}, "deviations"}``: what was expected before this drop, and how many standard deviations
     off it was. ``move_mm`` is unrounded and a change of reading; ``move`` has its bounds;
     ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set`` what is expected there.
@@ -95,6 +96,9 @@ def _measured(answer: DropAnswer) -> Json:
         "drop_s": objects.number(answer.measured_s, "s"),
         "times_s": [objects.number(time_s, "s") for time_s in answer.times_s],
         "scatter_s": objects.number(answer.scatter_s, "s"),
+        "method": answer.timed and answer.timed.method,
+        "fps": answer.timed and answer.timed.fps,
+        "timing_sd_s": answer.timed and objects.number(answer.timed.sd_s, "s"),
     }
 
 
@@ -118,8 +122,8 @@ def _recorded(answer: DropAnswer) -> str:
     """What was understood of the call, and the entry that now holds it."""
     mark = "" if answer.mark_m is None else f" at {figures.setting(answer.mark_m, answer.pivot)}"
     return (
-        f"{answer.named.build}{mark}: {figures.seconds(answer.measured_s)}, {_from_drops(answer)}."
-        f" Recorded as {evidence.entry(answer.recorded)}."
+        f"{answer.named.build}{mark}: {figures.seconds(answer.measured_s)}, {_from_drops(answer)}"
+        f"{_taken(answer)}. Recorded as {evidence.entry(answer.recorded)}."
     )
 
 
@@ -131,6 +135,18 @@ def _from_drops(answer: DropAnswer) -> str:
     if answer.scatter_s is not None:
         scatter = f", scatter {figures.seconds(answer.scatter_s)}"
     return f"the mean of {count} drops{scatter}"
+
+
+def _taken(answer: DropAnswer) -> str:
+    """How they were taken, unless by a stopwatch as ever."""
+    if answer.timed is None or answer.timed.method == "stopwatch":
+        return ""
+    way = _WAYS[answer.timed.method]
+    rate = f" at {answer.timed.fps:.6g} frames a second" if answer.timed.fps else ""
+    return f", {way}{rate}, each good to {figures.timing(answer.timed.sd_s)}"
+
+
+_WAYS = {"counted": "counted aloud", "clip": "from a clip", "sensor": "from a sensor"}
 
 
 def _expected(answer: DropAnswer) -> str:

@@ -80,6 +80,11 @@ def seconds(time_s: float) -> str:
     return show(time_s, "s", 1)
 
 
+def timing(sd_s: float) -> str:
+    """How well one timing is known: ``0.3 s``, ``17 ms``."""
+    return show(sd_s, "s", 1) if sd_s >= 0.1 else show(sd_s, "ms", 0)
+
+
 def typed_seconds(time_s: float) -> str:
     """A drop time as a word of a command: ``3s``, ``3.25s``."""
     return _short(_figure(time_s, "s", 2)) + "s"

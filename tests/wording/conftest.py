@@ -21,6 +21,7 @@ from riglog.jobs.answers import (
     Vernier,
     Warned,
 )
+from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster
 
 ENTRY = "3ab12f04" + "c" * 56
@@ -105,6 +106,7 @@ def drop() -> DropAnswer:
         evidence=Evidence(drops=4, readings=4),
         cautions=("clamp-under-load",),
         warnings=(Warned("unlikely_drop", figure=3.1, other=3.0),),
+        timed=Timed("stopwatch", 0.1),
     )
 
 

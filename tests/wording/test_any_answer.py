@@ -29,6 +29,7 @@ from riglog.jobs.answers import (
     Vernier,
     Warned,
 )
+from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster
 from riglog.wording import cautions, say, tell, warned
 
@@ -135,6 +136,10 @@ drops = st.builds(
     st.none() | values(times), st.booleans(), margins, st.none() | meters, verniers, rungs,
     evidence, codes, warnings,
     st.none() | st.builds(Nudge, spans, st.none() | times, st.none() | times),
+    st.none() | st.builds(
+        Timed, st.sampled_from(["counted", "stopwatch", "clip", "sensor"]), st.floats(1e-4, 0.5),
+        st.none() | st.floats(1.0, 1e5),
+    ),
 )  # fmt: skip
 marks = st.lists(st.tuples(meters, times), min_size=1, max_size=9)
 neutrals = marks.flatmap(
@@ -179,7 +184,7 @@ def test_a_number_in_an_object_stands_under_a_key_that_ends_in_its_unit(answer: 
         assert any(str(key).endswith(UNITS) for key in path), path
 
 
-UNITS = ("_mm", "_s", "_kg", "_g", "_deg", "probability", "deviations")
+UNITS = ("_mm", "_s", "_kg", "_g", "_deg", "fps", "probability", "deviations")
 
 
 def keyed(told: Any, path: tuple[str, ...]) -> list[tuple[tuple[str, ...], float]]:
