@@ -65,11 +65,13 @@ class Call:
                 output.complain(f"A new library: {path}")
             yield library
 
-    def answer(self, found: object) -> None:
-        """Print an answer as it is wanted."""
+    def answer(self, found: object, *, as_table: bool = False) -> None:
+        """Print an answer as it is wanted; ``as_table`` asks for comma-separated values."""
         from riglog import wording
 
         if self.json:
             output.tell(wording.tell(found))
+        elif as_table:
+            output.say(wording.table(found))
         else:
             output.say(wording.say(found))

@@ -13,6 +13,7 @@ MODULES = {
     "swap": "questions",
     "drop": "questions",
     "predict": "questions",
+    "lens-table": "balance",
     "neutral": "questions",
     "demo": "kit",
     "init": "kit",

@@ -91,7 +91,11 @@ class Hanging:
 
     def at(self, positions_m: FloatArray) -> Balance:
         """What hangs with the adjusters at these positions (a,) [m], by the best fit."""
-        return balance(self.tree, self.theta, positions_m[None])
+        return self.at_all(positions_m[None])
+
+    def at_all(self, positions_m: FloatArray) -> Balance:
+        """The same at k sets of positions (k, a)."""
+        return balance(self.tree, self.theta, positions_m)
 
     def settle(
         self, free: Sequence[int], wanted_s: float | None, start_m: FloatArray | None = None
@@ -127,7 +131,7 @@ class Hanging:
         )
         return self._rows(
             hangs, weights, settled.moved, np.zeros(len(response)),
-            -self._friction_m_per_n_m(hangs) * response[:, 2],
+            -self.friction_m_per_n_m(hangs) * response[:, 2],
         )  # fmt: skip
 
     def move(self, wanted_s: float) -> Estimate:
@@ -152,7 +156,7 @@ class Hanging:
     def depth_m(self, positions_m: FloatArray, hangs: Balance) -> float:
         """Pivot above the center of gravity as a drop tells it, less what friction hides [m]."""
         above = self.tree.up * (positions_m[self.tree.pivot] - hangs.cg_m[0, 2])
-        hidden = float(self.theta[self.tree.friction]) * self._friction_m_per_n_m(hangs)
+        hidden = float(self.theta[self.tree.friction]) * self.friction_m_per_n_m(hangs)
         return float(above - hidden)
 
     def depth(self, positions_m: FloatArray | None = None, exact: Indices = ()) -> Estimate:
@@ -171,7 +175,7 @@ class Hanging:
         weights = Weights(
             np.array([[0.0, 0.0, -self.tree.up]]), -depth / hangs.gyration_m2, np.zeros(1)
         )
-        friction = np.full(1, -self._friction_m_per_n_m(hangs))
+        friction = np.full(1, -self.friction_m_per_n_m(hangs))
         return self._rows(hangs, weights, exact, np.full(1, self.tree.up), friction)
 
     def lean(self) -> Plane:
@@ -203,7 +207,8 @@ class Hanging:
         rows = self._rows(self.hangs, weights, (), np.zeros(1), np.zeros(1))
         return self.inference.estimates(np.array([self.hangs.weight_kg]), rows)[0]
 
-    def _friction_m_per_n_m(self, hangs: Balance) -> float:
+    def friction_m_per_n_m(self, hangs: Balance) -> float:
+        """Height that a unit of friction torque at the pivot hides from a drop."""
         return FRICTION_SHIFT / (STANDARD_GRAVITY * float(hangs.mass_kg))
 
     def _rows(

@@ -15,7 +15,7 @@ COVERAGE = 0.95
 TWO_SIDED = 1.959963984540054
 # So often is nine standard deviations halved for a quantile: to a billionth of one.
 _HALVINGS = 34
-_BINS = 24
+BINS = 24
 
 
 class Estimate(NamedTuple):
@@ -71,17 +71,17 @@ class Estimate(NamedTuple):
 
 
 def estimate(weight: FloatArray, mean: FloatArray, sd: FloatArray) -> Estimate:
-    """A mixture of at most ``_BINS`` normals that stands for one of h.
+    """A mixture of at most ``BINS`` normals that stands for one of h.
 
     Components whose means are near each other become one with their common mean and variance, so
     that a quantile of a thousand costs no more than one of a dozen.
     """
     low, high = float(mean.min()), float(mean.max())
-    if len(weight) <= _BINS or not high > low:
+    if len(weight) <= BINS or not high > low:
         return Estimate(weight, mean, sd)
-    which = np.minimum(((mean - low) / (high - low) * _BINS).astype(np.intp), _BINS - 1)
+    which = np.minimum(((mean - low) / (high - low) * BINS).astype(np.intp), BINS - 1)
     share, first, second = (
-        np.bincount(which, each, minlength=_BINS).astype(np.float64)
+        np.bincount(which, each, minlength=BINS).astype(np.float64)
         for each in (weight, weight * mean, weight * (np.square(sd) + np.square(mean - low)))
     )
     used = share > 0

@@ -70,6 +70,12 @@ def covariance(parameters_variance: FloatArray, left: Rows, right: Rows) -> Floa
     return shared + rigging_covariance(left, right)
 
 
+def own_variance(parameters_variance: FloatArray, rows: Rows) -> FloatArray:
+    """Prior variance (k,) of each of k rows: the diagonal of their covariance with themselves."""
+    rigging = RIGGING_SD_M**2 * np.sum(np.square(rows.rigging), axis=1)
+    return np.asarray(np.square(rows.jacobian) @ parameters_variance + rigging)
+
+
 def rigging_covariance(left: Rows, right: Rows) -> FloatArray:
     """The part of it that comes of the parts' seating."""
     return RIGGING_SD_M**2 * _common_seats(left, right) * (left.rigging @ right.rigging.T)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.rows import Rows, covariance
+from riglog.estimation.rows import Rows, covariance, own_variance
 
 if TYPE_CHECKING:
     from riglog.estimation.posterior import Posterior
@@ -34,6 +34,14 @@ class Mixture(NamedTuple):
     weight: FloatArray
     change: FloatArray
     covariance: FloatArray
+
+
+class Marginals(NamedTuple):
+    """The same of each asked quantity by itself: weight (h,), change and sd (h, l)."""
+
+    weight: FloatArray
+    change: FloatArray
+    sd: FloatArray
 
 
 class Explanations(NamedTuple):
@@ -132,6 +140,21 @@ def mixture(posterior: Posterior, why: Explanations, asked: Rows) -> Mixture:
         # Rigging is no parameter: what it adds to the asked value is not in theta.
         _rigging(posterior, asked, gain) - np.einsum("hli,hi->hl", solved, why.pulled),
         prior - gain @ cross.T + solved @ pulled.transpose(0, 2, 1),
+    )
+
+
+def marginals(posterior: Posterior, why: Explanations, asked: Rows) -> Marginals:
+    """As ``mixture``, of each asked row by itself: of a thousand, nobody asks how they covary."""
+    cross = posterior.cross(asked)
+    gain = cross @ posterior.precision
+    pulled = _pick(gain, why.wild)
+    solved = pulled @ why.inverse
+    believed = own_variance(posterior.prior_variance, asked) - np.sum(gain * cross, axis=1)
+    variance = believed + np.sum(solved * pulled, axis=-1)
+    return Marginals(
+        why.probability,
+        _rigging(posterior, asked, gain) - np.einsum("hli,hi->hl", solved, why.pulled),
+        np.sqrt(np.maximum(variance, 0.0)),
     )
 
 

@@ -124,9 +124,13 @@ def _settle(hanging: Hanging, groups: list[list[int]], wanted_s: float | None) -
 def _excess(tree: Tree, positions_m: FloatArray, index: int) -> float:
     """How far a position lies beyond the travel [m], in the scale's own direction; 0 within."""
     scale = tree.scales[index]
+    return beyond_travel(scale, scale.scale.reading(float(positions_m[index])))
+
+
+def beyond_travel(scale: Adjuster, reading: float) -> float:
+    """How far a reading lies past the end of the travel [m], negative below it; 0 within."""
     if scale.travel is None:
         return 0.0
-    reading = scale.scale.reading(float(positions_m[index]))
     low, high = scale.travel
     over = max(reading - high, 0.0) + min(reading - low, 0.0)
     return over if abs(over) > 1e-6 else 0.0

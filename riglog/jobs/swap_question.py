@@ -67,11 +67,11 @@ def ask(
     meant = [_meant(library, before.build, parse_change(text)) for text in changes]
     if not meant:
         raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
-    exchanged = exchange(before.build, meant, _whole(library))
+    exchanged = exchange(before.build, meant, whole(library))
     known = adjusters_of(library, exchanged.build)
     settings = {**standing.settings, **settings_given(known, set_)}
     kept = {name: at for name, at in settings.items() if name in known}
-    _refuse_unset(known, kept, hold)
+    refuse_unset(known, kept, hold)
     before = before._replace(settings=settings)
     after = Hung(build=exchanged.build, version=ASKED, settings=kept, day=today())
     # Nobody knows how it hangs in between while nobody knows where it hangs from.
@@ -79,8 +79,8 @@ def ask(
     return Asked(standing, exchanged, before, after, states)
 
 
-def _whole(library: Library) -> Lookup:
-    """Components with the mounts of the type that they are like."""
+def whole(library: Library) -> Lookup:
+    """Looks up components, with the mounts of the type that they are like."""
 
     def look_up(name: str) -> Component:
         component = library.component(name)
@@ -104,9 +104,16 @@ def _meant(library: Library, build: Build, change: Change) -> Change:
     return Change(old, new, on)
 
 
-def _refuse_unset(
+def refuse_unset(
     known: Mapping[str, Adjuster], settings: Mapping[str, Setting], hold: Sequence[str]
 ) -> None:
+    """Refuse adjusters of which nobody said where they stand, the pivot only where it has to stay.
+
+    Raises
+    ------
+    CallError
+        If there are any.
+    """
     held = {named_adjuster(word, known) for word in hold}
     unset = [
         name for name in known if name not in settings and (name != "pivot" or "pivot" in held)

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 OF_BUILD, OF_RIG, OF_PART, OF_OTHER = 12, 28, 28, 12
 # So many of the newest readings of a rig or part are looked at for those of the likest builds.
 AMONG = 200
+# Of all the parts asked about together; a table of lenses asks about many.
+OF_PARTS, LEAST_OF_PART = 200, 2
 # Of one build in a round: more of the same tells little more.
 OF_ONE = 2
 
@@ -61,7 +63,8 @@ def _entries(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Iterat
 
     _note(found, (log.readings_of(build, limit=OF_BUILD) for build in sorted(builds)))
     _note(found, alike(rigs, OF_RIG))
-    _note(found, alike(parts, OF_PART))
+    of_part = min(OF_PART, max(LEAST_OF_PART, OF_PARTS // max(len(parts), 1)))
+    _note(found, alike(parts, of_part))
     _note(found, alike(others, OF_OTHER))
     return iter(sorted(found.values(), key=lambda entry: entry.seq))
 

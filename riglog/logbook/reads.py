@@ -12,7 +12,7 @@ from riglog.logbook.entry import Entry, Envelope
 from riglog.logbook.versions import Place, Version
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from riglog.logbook.connection import Database
 
@@ -54,6 +54,10 @@ WITH RECURSIVE each(subject) AS (
     FROM each WHERE subject IS NOT NULL
 )
 SELECT subject FROM each WHERE subject IS NOT NULL"""
+_OLDEST_FIRST = """
+SELECT v.subject FROM json_each(?) AS name
+JOIN versions AS v ON v.kind = ? AND v.subject = name.value
+GROUP BY v.subject ORDER BY min(v.entry)"""
 _LOG = "SELECT * FROM entries WHERE seq > ? ORDER BY seq"
 _CHILDREN = """
 SELECT e.* FROM entries AS p
@@ -133,6 +137,11 @@ class Reader:
     def subjects(self, kind: str) -> list[str]:
         """Ids of everything of a kind that the log speaks of, sorted."""
         return [row[0] for row in self._database.rows(_SUBJECTS, {"kind": kind})]
+
+    def oldest_first(self, kind: str, subjects: Iterable[str]) -> list[str]:
+        """These things of a kind in the order in which they were first recorded."""
+        rows = self._database.rows(_OLDEST_FIRST, (json.dumps(sorted(subjects)), kind))
+        return [row[0] for row in rows]
 
     def resolve(self, words: str, kind: str | None = None) -> str:
         """The id of a component, rig or build that a person means by an id or a part of one.

@@ -23,6 +23,7 @@ _MODULES = {
     "UseAnswer": "use",
     "AuditAnswer": "audit",
     "DemoAnswer": "demo",
+    "LensTableAnswer": "lens_table",
 }
 
 
@@ -35,6 +36,12 @@ def say(answer: object) -> str:
 def tell(answer: object) -> Any:
     """The answer as what JSON can hold; a quantity's key ends in its unit."""
     return module(type(answer).__name__).tell(answer)
+
+
+def table(answer: object) -> str:
+    """The answer as comma-separated values, where it is a table."""
+    text: str = module(type(answer).__name__).table(answer)
+    return text
 
 
 def module(answer_type: str) -> Any:

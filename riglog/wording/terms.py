@@ -19,7 +19,7 @@ _ENDS = (
     "fore-and-aft", "fore-aft", "side-to-side", "left-right", "side", "up-down", "height",
     "x", "y", "z",
 )  # fmt: skip
-_ALONG = {"x": "fore-aft", "y": "side", "z": "height"}
+ALONG = {"x": "fore-aft", "y": "side", "z": "height"}
 
 
 class Terms(NamedTuple):
@@ -77,7 +77,7 @@ class Terms(NamedTuple):
         """An adjuster where no direction follows: ``stage side`` beside another ``stage``."""
         word = self.called(name)
         others = (self.called(other) for other in self.scales if other != name)
-        return f"{word} {_ALONG[self.scale(name).axis]}" if word in others else word
+        return f"{word} {ALONG[self.scale(name).axis]}" if word in others else word
 
     def _heard(self, name: str) -> tuple[str, str]:
         return self._word(name), self.scale(name).axis

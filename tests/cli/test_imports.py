@@ -38,6 +38,7 @@ def imported(*words: str, among: tuple[str, ...] = HEAVY) -> set[str]:
         (["show", "a-cam"], {"yaml"}),
         (["predict", "a-cam"], {"numpy"}),
         (["swap", "a-cam", "lens-35=lens-75"], {"numpy"}),
+        (["lens-table", "a-cam", "--swap", "lens-35", "--with", "lens-75"], {"numpy"}),
         (["neutral", "487mm=3.0", "495mm=1.8"], {"numpy"}),
         (["drop", "a-cam", "3.1"], {"numpy", "rfc8785"}),
     ],
