@@ -33,7 +33,7 @@ def linked(page: Path) -> Iterator[str]:
 
 def asked(page: Path) -> Iterator[str]:
     """Commands that a page tells people to type."""
-    words = r"(?:`|^ {2,}|^\$ |\| )riglog ([a-z]+)"
+    words = r"(?:`|^ {2,}|^\$ |\| )riglog ([a-z-]+)"
     yield from re.findall(words, page.read_text("utf-8"), re.MULTILINE)
 
 
