@@ -1,7 +1,5 @@
 """``python -m riglog`` is ``riglog``."""
 
-import sys
+from riglog.cli import program
 
-from riglog.cli import main
-
-sys.exit(main())
+program()

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from errno import ENOSPC
 from typing import TYPE_CHECKING, Any
 
 from typer import TyperException
 
 from riglog.cli import output
-from riglog.errors import CallError, RiglogError, mend_word, quoted
+from riglog.errors import BusyError, CallError, RiglogError, mend_word, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,6 +40,11 @@ def _status(words: Sequence[str]) -> int:
         if end.code == 1:  # typer's way to say that nobody reads the help any more
             raise output.ClosedError from end
         raise
+    except OSError as error:  # help is written by typer, and everything else by us
+        if error.errno != ENOSPC:
+            raise
+        message = f"the help could not be written: {error.strerror}"
+        return report(BusyError(message), as_json=False)
     return int(status or 0)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import erf
+from math import erf, exp, pi, sqrt
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -13,8 +13,9 @@ if TYPE_CHECKING:
 COVERAGE = 0.95
 # A normal quantity stays within so many standard deviations of its mean in 95 %.
 TWO_SIDED = 1.959963984540054
-# So often is nine standard deviations halved for a quantile: to a billionth of one.
-_HALVINGS = 34
+# A quantile is found to this share of the whole reach; halving alone would take 34 steps.
+_CLOSE = 1e-10
+_MOST_STEPS = 60
 BINS = 24
 
 
@@ -44,17 +45,30 @@ class Estimate(NamedTuple):
 
     def below(self, value: float) -> float:
         """Probability that the quantity is less than ``value``."""
-        score = (value - self.mean) / np.maximum(self.sd, 1e-12)
-        return float(self.weight @ np.array([0.5 * (1 + erf(z / 2**0.5)) for z in score]))
+        return _share_below(value, self._components())
+
+    def _components(self) -> list[tuple[float, float, float]]:
+        """As plain numbers: there are a few dozen, and a quantile asks for them again and again."""
+        sd = np.maximum(self.sd, 1e-12).tolist()
+        return list(zip(self.weight.tolist(), self.mean.tolist(), sd, strict=True))
 
     def quantile(self, probability: float) -> float:
-        """Value that the quantity stays below with this probability, by bisection."""
+        """Value that the quantity stays below with this probability.
+
+        Newton's steps on the distribution, halving the bracket where one would leave it.
+        """
         reach = 9.0 * self.sd
         low, high = float(np.min(self.mean - reach)), float(np.max(self.mean + reach))
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2
-            low, high = (middle, high) if self.below(middle) < probability else (low, middle)
-        return (low + high) / 2
+        enough, components = (high - low) * _CLOSE, self._components()
+        at = self.value
+        for _ in range(_MOST_STEPS):
+            excess, density = _share_below(at, components) - probability, _density(at, components)
+            low, high = (at, high) if excess < 0 else (low, at)
+            ahead = at - excess / density if density > 0 else high
+            last, at = at, ahead if low < ahead < high else (low + high) / 2
+            if abs(at - last) <= enough:
+                break
+        return at
 
     def moved(self, by: float) -> Estimate:
         """The same about a quantity that is ``by`` more."""
@@ -68,6 +82,20 @@ class Estimate(NamedTuple):
         """Bounds that hold the quantity with 95 %."""
         rest = (1 - COVERAGE) / 2
         return self.quantile(rest), self.quantile(1 - rest)
+
+
+def _share_below(value: float, components: list[tuple[float, float, float]]) -> float:
+    return sum(
+        share * 0.5 * (1 + erf((value - mean) / (sd * 2**0.5))) for share, mean, sd in components
+    )
+
+
+def _density(value: float, components: list[tuple[float, float, float]]) -> float:
+    peak = sqrt(2 * pi)
+    return sum(
+        share * exp(-(((value - mean) / sd) ** 2) / 2) / (sd * peak)
+        for share, mean, sd in components
+    )
 
 
 def estimate(weight: FloatArray, mean: FloatArray, sd: FloatArray) -> Estimate:

@@ -19,7 +19,6 @@ from typing import (
     cast,
     get_args,
     get_origin,
-    get_type_hints,
 )
 
 T = TypeVar("T")
@@ -68,7 +67,8 @@ def from_body(noun: type[T], body: Mapping[str, Any]) -> T:
 @cache
 def _decoders(noun: type) -> dict[str, Decode]:
     """For each field that is not JSON already, what makes it a noun's value again."""
-    decoders = ((name, _decoder(hint)) for name, hint in get_type_hints(noun).items())
+    # Nouns do not postpone their annotations, so that a field's type is what it says.
+    decoders = ((spec.name, _decoder(spec.type)) for spec in fields(noun))
     return {name: decode for name, decode in decoders if decode is not None}
 
 
@@ -84,9 +84,13 @@ def _decoder(hint: Any) -> Decode | None:
         item = _decoder(args[1])
         return partial(_mapping, item) if item else None
     if origin in {Union, types.UnionType}:
-        return _union([arg for arg in args if arg is not types.NoneType])
+        return _union([_bare(arg) for arg in args if arg is not types.NoneType])
     assert hint in {str, float, int, bool} or origin is Literal, hint
     return None
+
+
+def _bare(hint: Any) -> Any:
+    return get_args(hint)[0] if get_origin(hint) is Annotated else hint
 
 
 def _union(args: list[Any]) -> Decode | None:

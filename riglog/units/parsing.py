@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import QuantityError, quoted
 from riglog.units.complaints import complaint
-from riglog.units.symbols import FACTORS, factor, unit_of
+from riglog.units.symbols import FACTORS, factor
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -55,8 +55,8 @@ def parse(text: str, unit: Unit) -> float:
     1.0205828325
     """
     plain = normalize(text)
-    terms = _terms(plain) if len(text) <= LONGEST else []
-    if not terms or not _fit(terms, unit):
+    terms = _terms(plain, unit) if len(text) <= LONGEST else []
+    if not terms or not _fit(terms):
         message, hint = complaint(plain, unit)
         raise QuantityError(message, hint=hint)
     total = sum(number(figure) * factor(symbol) for figure, symbol in terms)
@@ -106,12 +106,12 @@ def number(text: str) -> Fraction:
     return Fraction(part) + int(whole.strip() or "0")
 
 
-def _terms(plain: str) -> list[tuple[str, str]]:
-    """Figure and symbol of each term; empty if the text is anything else."""
+def _terms(plain: str, unit: Unit) -> list[tuple[str, str]]:
+    """Figure and symbol of each term; empty if the text is anything but terms of that unit."""
     rest = plain.removeprefix("-") if plain.startswith("-") else plain.removeprefix("+")
     terms = []
     while rest := rest.strip():
-        match = _term().match(rest)
+        match = _term(unit.si).match(rest)
         if not match or re.search("/0+$", match["figure"]):
             return []
         terms.append((match["figure"], " ".join(match["symbol"].split())))
@@ -120,15 +120,14 @@ def _terms(plain: str) -> list[tuple[str, str]]:
 
 
 @cache
-def _term() -> re.Pattern[str]:
-    symbols = sorted((s for si in FACTORS.values() for s in si), key=len, reverse=True)
+def _term(si: str) -> re.Pattern[str]:
+    symbols = sorted(FACTORS[si], key=len, reverse=True)
     alternatives = "|".join(re.escape(symbol).replace(r"\ ", " +") for symbol in symbols)
     return re.compile(rf"(?P<figure>{NUMBER}) *(?P<symbol>{alternatives})(?![^\s0-9])")
 
 
-def _fit(terms: list[tuple[str, str]], unit: Unit) -> bool:
-    """Whether all terms are of the unit, fall in size, and only the last has a fraction."""
-    sizes = [factor(symbol) for _, symbol in terms if unit_of()[symbol] == unit.si]
+def _fit(terms: list[tuple[str, str]]) -> bool:
+    """Whether the terms fall in size, and only the last has a fraction."""
+    sizes = [factor(symbol) for _, symbol in terms]
     falling = all(big > small for big, small in pairwise(sizes))
-    whole = all(figure.isdigit() for figure, _ in terms[:-1])
-    return len(sizes) == len(terms) and falling and whole
+    return falling and all(figure.isdigit() for figure, _ in terms[:-1])

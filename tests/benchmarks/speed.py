@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
 BASELINE = [sys.executable, "-c", "import numpy, pydantic, typer, sqlite3"]
-SWAP = [sys.executable, "-m", "riglog", "swap", "a-cam", "lens-1=lens-2", "--drop", "3s"]
+PROGRAM = str(Path(sys.executable).with_name("riglog"))
+SWAP = [PROGRAM, "swap", "a-cam", "lens-1=lens-2", "--drop", "3s"]
 ROUNDS = 15
 ENTRIES, SHARED = 100_000, 2_000
 

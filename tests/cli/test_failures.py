@@ -293,6 +293,18 @@ def test_an_answer_that_finds_no_room_is_said(kit: str) -> None:
     assert done.stderr.startswith("riglog: the answer could not be written: No space left")
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+def test_help_that_finds_no_room_is_said() -> None:
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [PROGRAM, "swap", "--help"], stdout=full, stderr=subprocess.PIPE, text=True, check=False
+        )
+    assert (done.returncode, done.stderr.splitlines()) == (
+        5,
+        ["riglog: the help could not be written: No space left on device"],
+    )
+
+
 def test_the_program_keeps_status_answers_and_talk_apart(program: Riglog, kit: str) -> None:
     assert kit
     assert program("list", "builds").err == ""
