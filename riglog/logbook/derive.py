@@ -1,4 +1,4 @@
-"""What follows from an entry alone: which things it uses, and which words find it.
+"""What follows from an entry alone: the things it uses, the day it is of, the words that find it.
 
 The log's derived tables hold these. They must follow from the entry, so that they can be rebuilt
 and audited. Whoever changes an answer for entries that exist already writes a migration that
@@ -27,6 +27,12 @@ def version_used(kind: str, body: Body) -> str | None:
     """Id of the entry whose uses are also those of this one: a reading's version of the build."""
     version = _get(body.get("stand"), "version") if kind == "reading" else None
     return version if isinstance(version, str) else None
+
+
+def day(kind: str, at: str, body: Body) -> str:
+    """The day that an entry is of: when a reading was taken, when anything else was recorded."""
+    on = body.get("on") if kind == "reading" else None
+    return (on if isinstance(on, str) else at)[:10]
 
 
 def text(subject: str, author: str, body: Body) -> str:

@@ -107,6 +107,7 @@ class Derived:
     def __init__(self) -> None:
         self._scratch = scratch()
         self._uses = Uses()
+        self._days = Days()
         for statement in _TABLES:
             self._scratch.run(statement)
 
@@ -115,6 +116,7 @@ class Derived:
         with self._scratch.writing():
             for entry in walk:
                 self._uses.expect(entry)
+                self._days.expect(entry)
                 self._scratch.run(
                     "INSERT INTO texts (rowid, text) VALUES (?, ?)",
                     (entry.seq, derive.text(entry.subject, entry.author, entry.body)),
@@ -133,6 +135,7 @@ class Derived:
         checks: dict[str, Callable[[], Iterator[Damage]]] = {
             **{table: partial(self._ancestry, table) for table in _ANCESTRY},
             "uses": partial(self._uses.check, self._scratch),
+            "days": partial(self._days.check, self._scratch),
             "words": self._words,
         }
         for table, check in checks.items():
@@ -222,3 +225,30 @@ class Uses:
             for thing in things:
                 found[thing].append(version)
         return found
+
+
+_DAYS = "SELECT day, entry FROM days WHERE entry NOT IN doubtful ORDER BY day, entry"
+
+
+class Days:
+    """What the table days must hold: entries in log order, by the day that each is of."""
+
+    def __init__(self) -> None:
+        self._of: dict[str, array[int]] = defaultdict(lambda: array("q"))
+
+    def expect(self, entry: Entry) -> None:
+        """Note the day of an entry."""
+        self._of[derive.day(entry.kind, entry.at, entry.body)].append(entry.seq)
+
+    def check(self, database: Database) -> Iterator[Damage]:
+        """Compare the table with what is expected of it."""
+        lacking: set[int] = set()
+        strange: set[int] = set()
+        for day, group in groupby(database.each(_DAYS), itemgetter(0)):
+            # A damaged page can hold anything in place of a number.
+            have = {entry for _, entry in group if isinstance(entry, int)}
+            want = set(self._of.pop(day, ()))
+            lacking |= want - have
+            strange |= have - want
+        lacking.update(chain(*self._of.values()))
+        return _differences("days", lacking, strange)

@@ -25,6 +25,8 @@ WHERE kind = ? AND subject = ? AND superseded = 0 AND entry = ?"""
 _VERSION = """
 INSERT INTO versions (kind, subject, superseded, entry, number) VALUES (?, ?, 0, ?, ?)"""
 
+_DAY = "INSERT INTO days (day, entry) VALUES (?, ?)"
+
 
 class Index:
     """Files entries, parents before children. One lives as long as one batch."""
@@ -47,6 +49,7 @@ class Index:
             "INSERT INTO uses (component, entry) VALUES (?, ?)",
             [(thing, entry.seq) for thing in sorted(self._uses_of(entry.kind, entry.body))],
         )
+        self._database.run(_DAY, (derive.day(entry.kind, entry.at, entry.body), entry.seq))
         self._texts.append((entry.seq, derive.text(entry.subject, entry.author, entry.body)))
         if len(self._texts) == _TEXTS:
             self.finish()

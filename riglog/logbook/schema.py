@@ -1,8 +1,8 @@
 """The tables of a library file, step by step as they came to be.
 
-``entries`` is the log: rows are appended and nothing else. ``edges``, ``uses``, ``versions`` and
-``words`` follow from it, and are there so that an answer takes as long as the answer is, whatever
-the size of the log. ``choices`` is one machine's own and no part of the log.
+``entries`` is the log: rows are appended and nothing else. ``edges``, ``uses``, ``versions``,
+``words`` and ``days`` follow from it, and are there so that an answer takes as long as the answer
+is, whatever the size of the log. ``choices`` is one machine's own and no part of the log.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ Object: TypeAlias = tuple[str, str, str | None]
 STEPS: list[Step] = []
 """What brings a file from nothing to the present version; ``user_version`` counts those done."""
 
-DERIVED = ("edges", "uses", "versions", "words")
+DERIVED = ("edges", "uses", "versions", "words", "days")
 
 
 def step(change: Step) -> Step:
@@ -84,6 +84,19 @@ CREATE VIRTUAL TABLE words USING fts5 (
 )""",
 )
 
+# The day that each entry is of: when a reading was taken, when anything else was recorded.
+DAYS = """\
+CREATE TABLE days (
+    day TEXT NOT NULL,
+    entry INTEGER NOT NULL REFERENCES entries,
+    PRIMARY KEY (day, entry)
+) STRICT, WITHOUT ROWID"""
+_FILE_BY_DAY = """
+INSERT INTO days SELECT substr(CASE
+    WHEN kind = 'reading' AND json_valid(body) AND json_type(body, '$.on') = 'text'
+    THEN body ->> '$.on' ELSE at END, 1, 10), seq
+FROM entries"""
+
 LOCAL = (
     """\
 CREATE TABLE choices (
@@ -101,9 +114,16 @@ def lay_the_log(run: Run) -> None:
         run(statement)
 
 
+@step
+def file_by_day(run: Run) -> None:
+    """What is of a day is found by it."""
+    run(DAYS)
+    run(_FILE_BY_DAY)
+
+
 def expected() -> dict[tuple[str, str], str]:
     """Statement of every table, trigger and view that a file of the present version has."""
-    return {_named(statement): statement for statement in (*LOG, *INDEX, *LOCAL, *VIEWS)}
+    return {_named(statement): statement for statement in (*LOG, *INDEX, DAYS, *LOCAL, *VIEWS)}
 
 
 def _named(statement: str) -> tuple[str, str]:

@@ -140,6 +140,10 @@ DERIVED = [
     ("UPDATE versions SET subject = 'x' WHERE entry = 12", "versions", "lacks rows of entry 12"),
     ("INSERT INTO versions VALUES ('rig', 'x', 0, 2, 1)", "versions",
      "holds rows that do not follow from entry 2"),
+    ("DELETE FROM days WHERE entry = 3", "days", "lacks rows of entry 3"),
+    ("UPDATE days SET day = '2026-03-15' WHERE entry = 4", "days", "lacks rows of entry 4"),
+    ("INSERT INTO days VALUES ('2026-03-15', 2)", "days",
+     "holds rows that do not follow from entry 2"),
     ("INSERT INTO words (words, rowid, text) VALUES ('delete', 3, 'lens-75')", "words",
      "finds 2 words wrongly, such as 75 and lens"),
     ("INSERT INTO words (rowid, text) VALUES (3, 'gaffer')", "words",
@@ -200,7 +204,7 @@ def test_a_schema_that_is_not_ours_is_damage(
     assert result.sound == len(entries)
 
 
-@pytest.mark.parametrize("table", ["edges", "uses", "versions", "words"])
+@pytest.mark.parametrize("table", ["edges", "uses", "versions", "words", "days"])
 def test_a_derived_table_that_is_gone_does_not_stop_the_audit(
     path: Path, entries: list[Entry], table: str
 ) -> None:

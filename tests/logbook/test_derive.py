@@ -49,3 +49,10 @@ def test_an_entry_is_found_by_its_own_texts_and_not_by_figures() -> None:
     }
     found = derive.text("a-cam", "north", body).split("\n")
     assert found == ["a-cam", "north", "windy", "lens-35", "stage", "arm-lift", "6 turns"]
+
+
+def test_a_reading_is_of_the_day_it_was_taken_on_and_all_else_of_the_day_it_was_recorded() -> None:
+    on = {"on": "2026-03-13T23:50:00-05:00"}
+    assert derive.day("reading", "2026-03-14T09:10:00Z", on) == "2026-03-13"
+    assert derive.day("build", "2026-03-14T09:10:00Z", on) == "2026-03-14"
+    assert derive.day("reading", "2026-03-14T09:10:00Z", {"on": 3}) == "2026-03-14"

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import pytest
 from logbook.kit import component, names_in, record
 
-from riglog.logbook import Logbook
+from riglog.logbook import Logbook, schema
 from riglog.logbook.audit import audit
 
 if TYPE_CHECKING:
@@ -201,7 +201,7 @@ def test_killed_while_a_library_is_brought_up_to_date_it_is_the_old_or_the_new_o
             [*command, "1000"], env=env, capture_output=True, text=True, check=True
         )
         assert again.stdout == "5 [(3,)]\n"
-        copy = path.with_name("kit.db.version-1")
+        copy = path.with_name(f"kit.db.version-{len(schema.STEPS)}")
         with Logbook.open(copy) as log:
             assert len(list(log.log())) == 5
     assert killed > 6

@@ -15,6 +15,7 @@ from logbook.kit import component, names_in, record
 
 from riglog.errors import LibraryError
 from riglog.logbook import Entry, Logbook, schema
+from riglog.logbook.audit import audit
 from riglog.logbook.creation import empty_library
 
 if TYPE_CHECKING:
@@ -253,7 +254,7 @@ def next_version(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def copy_of(path: Path) -> Path:
-    return path.with_name(f"{path.name}.version-1")
+    return path.with_name(f"{path.name}.version-{len(schema.STEPS)}")
 
 
 @pytest.mark.usefixtures("entries", "next_version")
@@ -270,12 +271,12 @@ def test_a_writer_brings_an_older_library_up_to_date_and_keeps_a_copy(
     with Logbook.open(path, write=True) as log:
         assert list(log.log()) == entries
         assert log._database.rows("SELECT * FROM kits") == []
-        assert log._database.row("PRAGMA user_version") == (2,)
+        assert log._database.row("PRAGMA user_version") == (len(schema.STEPS),)
     request.getfixturevalue("monkeypatch").undo()
     with Logbook.open(copy_of(path)) as copy:
         assert list(copy.log()) == entries
         assert copy.search("lens-35")
-    assert names_in(path.parent) == ["kit.db", "kit.db.version-1"]
+    assert names_in(path.parent) == ["kit.db", copy_of(path).name]
 
 
 def test_a_step_that_fails_changes_nothing(
@@ -293,3 +294,14 @@ def test_a_step_that_fails_changes_nothing(
     assert path.read_bytes() == before
     with Logbook.open(path, write=True) as log:
         assert list(log.log()) == entries
+
+
+@pytest.mark.usefixtures("entries")
+def test_a_library_from_before_days_were_filed_has_them_filed(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as stranger:
+        days = stranger.execute("SELECT * FROM days").fetchall()
+        stranger.executescript("DROP TABLE days; PRAGMA user_version = 1")
+    Logbook.open(path, write=True).close()
+    with closing(sqlite3.connect(path)) as stranger:
+        assert stranger.execute("SELECT * FROM days").fetchall() == days
+    assert audit(path).damage == ()

@@ -17,13 +17,14 @@ if TYPE_CHECKING:
 
     from riglog.logbook import Entry
 
-TABLES = ("entries", "edges", "uses", "versions", "choices")
+TABLES = ("entries", "edges", "uses", "versions", "days", "choices")
 SPOILED = {
-    "rows are gone": "DELETE FROM uses; DELETE FROM edges; DELETE FROM versions;"
+    "rows are gone": "DELETE FROM uses; DELETE FROM edges; DELETE FROM versions; DELETE FROM days;"
     "INSERT INTO words (words) VALUES ('delete-all')",
     "rows are wrong": "UPDATE versions SET number = 9, superseded = 1; UPDATE uses SET entry = 1"
     " WHERE component = 'lens-75'; INSERT INTO words (rowid, text) VALUES (3, 'gaffer')",
-    "tables are gone": "DROP TABLE uses; DROP TABLE words; DROP TABLE versions; DROP TABLE edges",
+    "tables are gone": "DROP TABLE uses; DROP TABLE words; DROP TABLE versions; DROP TABLE edges;"
+    "DROP TABLE days",
     "a table is a view": "DROP TABLE uses; CREATE VIEW uses AS SELECT 'x' AS component, 1 AS entry",
     "views are gone": "DROP VIEW builds; DROP VIEW readings",
     "a view lies": "DROP VIEW builds; CREATE VIEW builds AS SELECT 'all well' AS note",
