@@ -73,6 +73,7 @@ def swap(
     "riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s",
     "riglog drop a-cam --frames 74,75 --fps 24000/1001",
     "riglog drop a-cam --timecode '01:00:10;05-01:00:13;07' --fps 29.97",
+    "riglog drop hand-ring 1.6 1.5 --mark 212mm,213mm",
 )
 def drop(
     ctx: Context,
@@ -81,7 +82,8 @@ def drop(
         Argument(metavar="[BUILD] TIME...", help="Drop times at one mark, in seconds."),
     ] = None,
     mark: Annotated[
-        str | None, Option(metavar="READING", help="Where the pivot stands; else where it stood.")
+        str | None,
+        Option(metavar="READING", help="Where the pivot stands, or a ring's two: 212mm,213mm."),
     ] = None,
     want: Annotated[
         str | None, Option(metavar="TIME", help="Drop time to move to; else the build's own.")
@@ -117,7 +119,8 @@ def drop(
     """Record a drop test and answer with the fine move.
 
     A name that is new begins a rig of which nothing is listed, and a library where there is none.
-    Without BUILD the one in use is meant.
+    Without BUILD the one in use is meant. A ring's pivots may stand at two readings, left first:
+    212mm,213mm or 212/213. Without --mark the pivot is where it stood.
     """
     from riglog.jobs.drop import drop
     from riglog.jobs.questions import DropQuestion

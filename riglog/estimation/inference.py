@@ -180,13 +180,19 @@ class Hanging:
 
     def lean(self) -> Plane:
         """Center of gravity forward of and below the pivot where it stands [m]."""
-        hangs = self.hangs
-        across = hangs.cg_m[0, 0] - self.tree.rig.pivot_at[0]
-        below = self.tree.up * (self.positions_m[self.tree.pivot] - hangs.cg_m[0, 2])
-        weights = Weights(
-            np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -self.tree.up]]), np.zeros(2), np.zeros(2)
-        )
-        rows = self._rows(hangs, weights, (), np.array([0.0, self.tree.up]), np.zeros(2))
+        return self._off(np.array([1.0, 0.0, 0.0]))
+
+    def side(self) -> Plane:
+        """Center of gravity to the right, as the world has it, of and below the pivot [m]."""
+        return self._off(np.array([0.0, -self.tree.up, 0.0]))
+
+    def _off(self, way: FloatArray) -> Plane:
+        """Center of gravity off the pivot along a way in rig axes (3,), and below it."""
+        hangs, tree = self.hangs, self.tree
+        across = hangs.cg_m[0] @ way - np.array([*tree.rig.pivot_at, 0.0]) @ way
+        below = tree.up * (self.positions_m[tree.pivot] - hangs.cg_m[0, 2])
+        weights = Weights(np.array([way, [0.0, 0.0, -tree.up]]), np.zeros(2), np.zeros(2))
+        rows = self._rows(hangs, weights, (), np.array([0.0, tree.up]), np.zeros(2))
         return self.inference.plane(np.array([across, below]), rows)
 
     def log_gyration(self) -> Estimate:

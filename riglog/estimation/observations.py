@@ -76,7 +76,9 @@ class Observations:
         by_tree: dict[int, list[tuple[Claim, Stand]]] = defaultdict(list)
         for index, (logged, stand) in enumerate(zip(readings, stood, strict=True)):
             for claim in claims(index, logged, timing_sd):
-                by_tree[id(stand.tree)].append((claim, stand))
+                # A ring's two pivots hold it level across, wherever its center of gravity is.
+                if claim.kind != "side" or stand.tree.rig.type != "ring":
+                    by_tree[id(stand.tree)].append((claim, stand))
         self._groups = list(by_tree.values())
         self.claims = [claim for group in self._groups for claim, _ in group]
 

@@ -123,6 +123,13 @@ def _cg(component: Component, size: Vector) -> tuple[Vector, Vector]:
     return (0.0, 0.0, size[2] / 2), sds
 
 
+def box_of(component: Component) -> tuple[FloatArray, FloatArray]:
+    """Middle and size, (3,) each [m], of the box that a component fills about its datum."""
+    size = np.array(component.size or SIZE_BY_KIND[component.kind])
+    ahead = component.kind in _AHEAD_OF_DATUM
+    return size * (np.array([0.5, 0.0, 0.0]) if ahead else np.array([0.0, 0.0, 0.5])), size
+
+
 def _inertia(component: Component, size: Vector, mass: float) -> tuple[FloatArray, float]:
     if component.inertia is None:
         return shape_inertia(component.shape, np.array(size), 1.0), INERTIA_SD

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.parameters import Columns, Parameters
-from riglog.estimation.priors import LUMP, LUMP_SIDEWAYS_SD_M
+from riglog.estimation.priors import LUMP, LUMP_SIDEWAYS_SD_M, box_of
 from riglog.mechanics.arrays import FloatArray
 from riglog.mechanics.mass_properties import rotation
 from riglog.records import Adjuster, Build, Component, Mount, Part, PivotPair, Rig
@@ -48,6 +48,8 @@ class Tree(NamedTuple):
         Inertia tensor per unit of mass, turned into the rig frame.
     tilts : (n,) array of bool
         Whether a part swings with the rig.
+    spans : (n, 2) array [m]
+        Lowest and highest z of each part, from the rig's datum with every adjuster at zero.
     seats : tuple of str
         What each part sits on, down to the rig: parts with equal seats were not touched.
     friction : int
@@ -68,6 +70,7 @@ class Tree(NamedTuple):
     shifts: FloatArray
     gyration: FloatArray
     tilts: npt.NDArray[np.bool_]
+    spans: FloatArray
     seats: tuple[str, ...]
     friction: int
 
@@ -236,6 +239,7 @@ def flatten(parameters: Parameters, hung: Hung) -> Tree:
         shifts=_vector_matrix(shifts, columns),
         gyration=np.array(gyrations).reshape(-1, 3, 3),
         tilts=np.array([item.tilts for item in placed] + lumps * [True], dtype=bool),
+        spans=np.array([_span(item) for item in placed] + lumps * [(0.0, 0.0)]).reshape(-1, 2),
         seats=(*(item.seat for item in placed), *([f"{planter.rig.id}/unlisted"] * lumps)),
         friction=parameters.friction(planter.rig.id)[0],
     )  # fmt: skip
@@ -278,6 +282,14 @@ def _usual_height(planter: _Planter) -> float:
     if "pivot" in planter.hung.settings:
         return pivot.scale.position(reading_m(planter.hung.settings["pivot"]))
     return pivot.scale.position(_middle(pivot))
+
+
+def _span(item: _Placed) -> tuple[float, float]:
+    """Lowest and highest z of the box that a part fills, however it is turned."""
+    middle, size = box_of(item.component)
+    center = item.datum[2] + item.turn[2] @ middle
+    half = np.abs(item.turn[2]) @ size / 2
+    return float(center - half), float(center + half)
 
 
 def _state_shift(planter: _Planter, item: _Placed) -> FloatArray:

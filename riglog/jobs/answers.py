@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from riglog.jobs.timing_answers import Timed
-from riglog.records import Adjuster
+from riglog.records import Adjuster, PivotPair
 
 
 class Value(NamedTuple):
@@ -42,7 +42,8 @@ class Move(NamedTuple):
 
     ``to_m`` is not rounded; ``set_m`` is the nearest that the scale can be set to. The bounds are
     for the true position, without the error of setting it. ``toward`` is the way the hand goes:
-    up, down, forward, back, left, right as the world has it, or none.
+    up, down, forward, back, left, right as the world has it, or none. ``sides`` is where a ring's
+    two pivots stand if each was told; ``from_m`` is their mean, and both go to ``to_m``.
     """
 
     name: str
@@ -54,6 +55,7 @@ class Move(NamedTuple):
     high_m: float | None
     toward: str
     free: bool
+    sides: PivotPair | None = None
 
     @property
     def move_m(self) -> float | None:
@@ -77,7 +79,7 @@ class Step(NamedTuple):
 
     ``do`` is one of hold, take-off, fit, set, trim, first-mark, drop, move, trim-again; ``what``
     the part or adjuster; ``to_m`` a reading; ``toward`` the way of the hand; ``figure`` what else
-    the sentence needs.
+    the sentence needs, ``sides`` where a ring's two pivots stand.
     """
 
     do: str
@@ -86,6 +88,7 @@ class Step(NamedTuple):
     move_m: float | None = None
     toward: str = ""
     figure: float | None = None
+    sides: PivotPair | None = None
 
 
 class Passage(NamedTuple):
@@ -182,7 +185,11 @@ class SwapAnswer(NamedTuple):
 
 
 class PredictAnswer(NamedTuple):
-    """How a build hangs where it stands."""
+    """How a build hangs where it stands.
+
+    ``side_rad`` is positive with its right side low; on a ring it is the cant that two pivots at
+    different readings give it. ``sides`` is where those stand, if each was told.
+    """
 
     named: Named
     pivot_m: float | None
@@ -199,6 +206,8 @@ class PredictAnswer(NamedTuple):
     next_rung: NextRung | None
     evidence: Evidence
     warnings: Sequence[Warned] = ()
+    side_rad: Value = Value(None, None, None)
+    sides: PivotPair | None = None
 
 
 class Nudge(NamedTuple):
@@ -220,7 +229,8 @@ class DropAnswer(NamedTuple):
     ``set_m`` is where to go now: ``to_m`` at a step of the scale, or if ``careful`` a safe mark on
     the way. ``at_target_s``, ``margin_kg`` and ``depth_m`` are those at ``set_m``, or where it
     stands if nothing moves. ``nudge`` is for whoever has not said what is wanted. ``timed`` is how
-    the times were taken.
+    the times were taken. ``sides`` is where a ring's two pivots stood, if each was told;
+    ``mark_m`` is their mean.
     """
 
     named: Named
@@ -250,6 +260,7 @@ class DropAnswer(NamedTuple):
     warnings: Sequence[Warned] = ()
     nudge: Nudge | None = None
     timed: Timed | None = None
+    sides: PivotPair | None = None
 
 
 class NeutralAnswer(NamedTuple):

@@ -13,15 +13,18 @@ from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.noise import method_sd
 from riglog.estimation.priors import LUMP
 from riglog.jobs.answers import DropAnswer, Nudge, Value, Warned
+from riglog.jobs.cant import canted
 from riglog.jobs.common import drop_cautions, named
 from riglog.jobs.drop_question import Test, understood
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
-from riglog.jobs.placing import drop_value, margin_kg, refuse_too_short, time_of
+from riglog.jobs.margin import margin_kg
+from riglog.jobs.placing import drop_value, refuse_too_short, time_of
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.timing_answers import Timed
 from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
+from riglog.records import PivotPair
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -180,6 +183,7 @@ def _answer(
         warnings=(*warnings, *_wild(evidence)),
         nudge=_nudge(depth_m, told.gyration_m2) if not (test.wanted_s or fast) else None,
         timed=Timed(drop.method, method_sd(drop), drop.fps),
+        sides=sides if isinstance(sides := test.hung.settings.get("pivot"), PivotPair) else None,
     )
 
 
@@ -223,6 +227,7 @@ def _warnings(
         yield Warned("not_marked")
     elif not test.marked:
         yield Warned("settings_assumed", "pivot", test.mark_m)
+    yield from canted(hanging)
     if test.doubtful_date:
         yield Warned("untimed_year", test.reading.on[:10])
     if move is not None and move.beyond_m > 0:

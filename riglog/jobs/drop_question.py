@@ -9,7 +9,7 @@ from riglog.errors import CallError, NotFoundError, mend_word, nearest, quoted
 from riglog.estimation.tree import reading_m
 from riglog.jobs.timing import seconds, timing
 from riglog.library import Standing
-from riglog.library.adjusters import adjusters_of, checked_setting
+from riglog.library.adjusters import checked_mark
 from riglog.library.clock import doubt, instant
 from riglog.logbook.entry import now
 from riglog.records import Adjuster, Build, Drop, Rig, Setting
@@ -147,8 +147,8 @@ def new_rig(name: str, rig_type: str) -> tuple[Rig, Build]:
 
 
 def _mark(library: Library, standing: Standing, start: Start, text: str) -> dict[str, Setting]:
-    pivot = start[0].adjuster("pivot") if start else adjusters_of(library, standing.build)["pivot"]
-    return {"pivot": checked_setting(pivot, "pivot", text)}
+    rig = start[0] if start else library.rig(standing.build.rig)
+    return {"pivot": checked_mark(rig.adjuster("pivot"), text, rig.type)}
 
 
 def _note(text: str | None) -> str:

@@ -79,7 +79,8 @@ def lens_table(
     standing = library.standing(build)
     old = part_named(standing.build, old)
     known = adjusters_of(library, standing.build)
-    settings = {**standing.settings, **settings_given(known, set_)}
+    given = settings_given(known, set_, library.rig(standing.build.rig).type)
+    settings = {**standing.settings, **given}
     asked = _asked(library, standing.build, old, lenses, settings, known, hold)
     before = standing.hung(standing.since[:10])._replace(settings=settings)
     stands = [before, *asked.hung.values()]

@@ -11,8 +11,10 @@ from riglog.errors import CallError, NoAnswerError, UnreachableError, quoted
 from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.noise import METHOD_SD_S
 from riglog.estimation.priors import LUMP
+from riglog.estimation.tree import reading_m
 from riglog.jobs.answers import NeutralAnswer, Value, Warned
 from riglog.jobs.placing import SURELY_SD, time_of
+from riglog.library.sides import parse_sides
 from riglog.mechanics.marks import MarksFit, fit_marks, wanted_mark
 from riglog.mechanics.pivot import has_height
 from riglog.units import METER, SECOND, parse_loose
@@ -40,7 +42,7 @@ def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
     ----------
     marks
         `487mm=3.0`, one for each mark; several times at one mark, `487mm=3.0,3.1,2.9` or each
-        by itself, are averaged.
+        by itself, are averaged. A ring's mark can be both sides, `212mm,213mm=1.6`.
     want
         Drop time.
 
@@ -89,7 +91,8 @@ def _mark(text: str) -> tuple[float, list[float], Literal["mm", "cm", "in"]]:
         )
         raise CallError(f"{quoted(text)} could be one time or two", hint=hint)
     times = [_seconds(each) for each in pieces]
-    return parse_loose(place, METER, unit), times, unit
+    sides = parse_sides(place, unit)
+    return parse_loose(place, METER, unit) if sides is None else reading_m(sides), times, unit
 
 
 def _seconds(text: str) -> float:

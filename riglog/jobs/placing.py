@@ -11,9 +11,10 @@ from riglog.errors import CallError, UnreachableError
 from riglog.estimation.heights import drop as drop_at
 from riglog.estimation.heights import shortest_s
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
-from riglog.estimation.tree import UNLISTED, Tree, reading_m
+from riglog.estimation.tree import Tree, reading_m
 from riglog.jobs.answers import FirstMark, Move, Value
 from riglog.library.adjusters import named_adjuster
+from riglog.records import PivotPair
 from riglog.units import show
 
 if TYPE_CHECKING:
@@ -215,16 +216,19 @@ def _move(hanging: Hanging, settled: Settled, estimate: Estimate | None, index: 
     tree, name, scale = hanging.tree, hanging.tree.adjusters[index], hanging.tree.scales[index]
     stood = hanging.hung.settings.get(name)
     from_m = None if stood is None else reading_m(stood)
+    sides = stood if isinstance(stood, PivotPair) else None
     if estimate is None:
         at = scale.scale.reading(float(settled.positions_m[index]))
-        return Move(name, scale, from_m, at, settable(scale, at), at, at, "", free=False)
+        return Move(
+            name, scale, from_m, at, settable(scale, at), at, at, "", free=False, sides=sides
+        )
     to, (low, high) = estimate.value, estimate.interval()
     low, high = sorted(scale.scale.reading(each) for each in (low, high))
     at = scale.scale.reading(to)
     change = to - (scale.scale.position(from_m) if from_m is not None else nan)
     return Move(
         name, scale, from_m, at, settable(scale, at), low, high,
-        toward=toward(tree, index, change), free=True,
+        toward=toward(tree, index, change), free=True, sides=sides,
     )  # fmt: skip
 
 
@@ -285,22 +289,3 @@ def drop_at_mark(hanging: Hanging, settled: Settled, reading: float) -> Value:
     if hanging.tree.pivot in settled.moved:
         depth = depth.widened(scale.step)
     return drop_value(depth, float(settled.hangs.gyration_m2[0]))
-
-
-def margin_kg(hanging: Hanging, depth_m: float, settled: Settled | None = None) -> float | None:
-    """Mass that makes it neutral where the camera is, 0.30 m up if nobody listed one.
-
-    Where it stands, or settled.
-    """
-    tree = hanging.tree
-    hangs = hanging.hangs if settled is None else settled.hangs
-    positions = hanging.positions_m if settled is None else settled.positions_m
-    if depth_m <= 0 or UNLISTED in tree.parts:
-        return None
-    above = [
-        tree.up * float(hangs.part_cg_m[0, i, 2] - positions[tree.pivot])
-        for i, kind in enumerate(tree.kinds) if kind == "camera"
-    ]  # fmt: skip
-    # In low mode the camera hangs below, and weight at the other end is what turns it over.
-    height = max((abs(each) for each in above), default=0.30)
-    return float(hangs.mass_kg) * depth_m / height

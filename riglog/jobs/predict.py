@@ -10,13 +10,16 @@ import numpy as np
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.tree import reading_m
 from riglog.jobs.answers import PredictAnswer, Value, Warned
+from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.loads import load_warnings, loads_of
-from riglog.jobs.placing import drop_value, margin_kg
+from riglog.jobs.margin import margin_kg
+from riglog.jobs.placing import drop_value
 from riglog.jobs.rungs import next_rung
 from riglog.library.adjusters import adjusters_of, settings_given
 from riglog.library.evidence import kit_for
+from riglog.records import PivotPair
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,7 +44,8 @@ def predict(library: Library, build: str | None, mark: str | None = None) -> Pre
     hung = standing.hung(standing.since[:10])
     if mark is not None:
         known = adjusters_of(library, standing.build)
-        at = settings_given(known, [f"pivot={mark}"])
+        rig_type = library.rig(standing.build.rig).type
+        at = settings_given(known, [f"pivot={mark}"], rig_type)
         hung = hung._replace(settings={**hung.settings, **at})
     parts = [part.component for part in hung.build.parts]
     inference = Inference(kit_for(library.logbook, [hung], parts[:0]), [hung])
@@ -72,6 +76,8 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         next_rung=next_rung(hanging, hanging.settle([tree.pivot], None), None),
         evidence=evidence,
         warnings=tuple(_warnings(hanging, depth, loads)),
+        side_rad=side_lean(hanging),
+        sides=marked if isinstance(marked, PivotPair) else None,
     )
 
 
@@ -97,6 +103,7 @@ def _warnings(hanging: Hanging, depth: Estimate, loads: list[Load]) -> Iterator[
         lean = atan2(float(forward), float(below))
         if abs(lean) > FAR_LEAN_RAD:
             yield Warned("not_trimmed", figure=lean)
+    yield from canted(hanging)
     yield from load_warnings(loads)
     for entry, share in evidence_of(hanging).doubted:
         yield Warned("wild_reading", entry[:8], share)

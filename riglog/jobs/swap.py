@@ -8,16 +8,17 @@ from typing import TYPE_CHECKING
 from riglog.errors import CallError, quoted
 from riglog.estimation.inference import Hanging, Inference
 from riglog.jobs.answers import Passage, SwapAnswer, Warned
+from riglog.jobs.cant import canted
 from riglog.jobs.common import drop_cautions, left_lean, named, near_ends, wanted_drop
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.loads import load_warnings, loads_of
+from riglog.jobs.margin import margin_kg
 from riglog.jobs.passage import passage
 from riglog.jobs.placing import (
     Placed,
     drop_at_mark,
     first_mark,
     free_adjusters,
-    margin_kg,
     place,
 )
 from riglog.jobs.rungs import next_rung
@@ -109,6 +110,7 @@ def _answer(
         *([Warned("top_heavy")] if depth <= 0 else []),
         *left_lean(end, placed),
         *near_ends(placed.moves),
+        *(() if pivot.free else canted(end)),
         *load_warnings(loads),
         *(Warned("wild_reading", entry[:8], share) for entry, share in evidence.doubted),
     ]

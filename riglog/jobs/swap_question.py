@@ -69,7 +69,10 @@ def ask(
         raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
     exchanged = exchange(before.build, meant, whole(library))
     known = adjusters_of(library, exchanged.build)
-    settings = {**standing.settings, **settings_given(known, set_)}
+    settings = {
+        **standing.settings,
+        **settings_given(known, set_, library.rig(before.build.rig).type),
+    }
     kept = {name: at for name, at in settings.items() if name in known}
     refuse_unset(known, kept, hold)
     before = before._replace(settings=settings)

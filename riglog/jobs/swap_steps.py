@@ -27,7 +27,8 @@ def order_of_work(
     yield from (_set(move) for move in _coarse(moves))
     if pivot.free:
         by = None if pivot.from_m is None else first.pivot_m - pivot.from_m
-        yield Step("first-mark", "pivot", first.pivot_m, by, _way(first, pivot))
+        way = _way(first, pivot)
+        yield Step("first-mark", "pivot", first.pivot_m, by, way, sides=pivot.sides)
     yield Step("trim")
     yield Step("drop")
     if pivot.free:

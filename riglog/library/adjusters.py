@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, listed, mend_word, quoted
+from riglog.library.sides import parse_sides
 from riglog.units import METER, parse_loose, show
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from riglog.library.library import Library
-    from riglog.records import Adjuster, Build
+    from riglog.records import Adjuster, Build, Setting
 
 
 def adjusters_of(library: Library, build: Build) -> dict[str, Adjuster]:
@@ -58,7 +59,9 @@ def named_adjuster(words: str, known: Iterable[str]) -> str:
     raise CallError(f"there is no adjuster {quoted(words)}", hint=hint)
 
 
-def settings_given(known: Mapping[str, Adjuster], words: Sequence[str]) -> dict[str, float]:
+def settings_given(
+    known: Mapping[str, Adjuster], words: Sequence[str], rig_type: str
+) -> dict[str, Setting]:
     """What ``ADJUSTER=READING`` says, each as a reading of its scale [m].
 
     Raises
@@ -66,7 +69,7 @@ def settings_given(known: Mapping[str, Adjuster], words: Sequence[str]) -> dict[
     CallError
         If an adjuster is not known or named twice, or a reading is no length or out of travel.
     """
-    settings: dict[str, float] = {}
+    settings: dict[str, Setting] = {}
     for each in words:
         name, equals, reading = each.partition("=")
         if not equals:
@@ -75,8 +78,30 @@ def settings_given(known: Mapping[str, Adjuster], words: Sequence[str]) -> dict[
         adjuster = named_adjuster(name, known)
         if adjuster in settings:
             raise CallError(f"{adjuster} is set twice", hint="keep one of them")
-        settings[adjuster] = checked_setting(known[adjuster], adjuster, reading)
+        settings[adjuster] = (
+            checked_mark(known[adjuster], reading, rig_type)
+            if adjuster == "pivot"
+            else checked_setting(known[adjuster], adjuster, reading)
+        )
     return settings
+
+
+def checked_mark(pivot: Adjuster, text: str, rig_type: str) -> Setting:
+    """A reading of the pivot [m]; of a ring also one for each side, as ``212mm,213mm``.
+
+    Raises
+    ------
+    CallError
+        If it is none, or beyond the travel.
+    """
+    sides = parse_sides(text, pivot.unit) if rig_type == "ring" or "," in text else None
+    if sides is None:
+        return checked_setting(pivot, "pivot", text)
+    if rig_type != "ring":
+        raise CallError(f"{quoted(text)} is two readings", hint="a post rig has one pivot")
+    for side in (sides.left, sides.right):
+        _refuse_beyond(pivot, "pivot", side, text)
+    return sides
 
 
 def parse_setting(adjuster: Adjuster, text: str) -> float:
@@ -107,8 +132,12 @@ def checked_setting(adjuster: Adjuster, name: str, text: str) -> float:
         If it is no length, or beyond the travel.
     """
     reading = parse_setting(adjuster, text)
+    _refuse_beyond(adjuster, name, reading, text)
+    return reading
+
+
+def _refuse_beyond(adjuster: Adjuster, name: str, reading: float, text: str) -> None:
     low, high = adjuster.travel or (reading, reading)
     if not low - adjuster.step / 2 <= reading <= high + adjuster.step / 2:
         ends = f"{show(low, adjuster.unit)} to {show(high, adjuster.unit)}"
         raise CallError(f"{name} cannot stand at {quoted(text)}", hint=f"its travel is {ends}")
-    return reading

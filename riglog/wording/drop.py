@@ -14,6 +14,7 @@ from riglog.wording import (
     layout,
     moves,
     objects,
+    readings,
     warned,
 )
 from riglog.wording.terms import Terms, terms_of
@@ -60,13 +61,15 @@ def tell(answer: DropAnswer) -> Json:
     "high"}, "deviations"}``: what was expected before this drop, and how many standard deviations
     off it was. ``move_mm`` is unrounded and a change of reading; ``move`` has its bounds;
     ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set`` what is expected there.
+    Of a ring whose sides were each told, ``mark_left_mm`` and ``mark_right_mm`` stand beside
+    their mean.
     """
     terms = terms_of(answer.named, answer.pivot)
     return {
         **objects.named(answer.named),
         "recorded": answer.recorded,
         "started": answer.started,
-        "mark_mm": objects.number(answer.mark_m, "mm"),
+        **readings.mark_json(answer.sides or answer.mark_m, "mark"),
         "measured": _measured(answer),
         "predicted": {
             "drop_s": objects.value(answer.predicted_s, "s"),
@@ -120,7 +123,8 @@ def _started(answer: DropAnswer) -> str:
 
 def _recorded(answer: DropAnswer) -> str:
     """What was understood of the call, and the entry that now holds it."""
-    mark = "" if answer.mark_m is None else f" at {figures.setting(answer.mark_m, answer.pivot)}"
+    stood = answer.sides or answer.mark_m
+    mark = "" if stood is None else f" at {readings.mark(stood, answer.pivot)}"
     return (
         f"{answer.named.build}{mark}: {figures.seconds(answer.measured_s)}, {_from_drops(answer)}"
         f"{_taken(answer)}. Recorded as {evidence.entry(answer.recorded)}."

@@ -55,11 +55,15 @@ def next_rung(rung: NextRung | None, terms: Terms) -> str:
 
 
 def margin(margin_kg: float | None, drop_s: float, terms: Terms) -> str:
-    """How little makes it neutral; in low mode the camera hangs below, and less of it does."""
+    """How little makes it neutral; in low mode the camera hangs below, and less of it does.
+
+    In a ring the camera sits about as high as the pivots, and only what goes on top of it counts.
+    """
     if margin_kg is None:
         return ""
-    more = "more" if terms.mode == "high" else "less"
-    at = f"At {figures.seconds(drop_s)}, {figures.grams(margin_kg)} {more} at the camera"
+    more = "more at" if terms.mode == "high" else "less at"
+    where = "more on top of" if terms.type == "ring" else more
+    at = f"At {figures.seconds(drop_s)}, {figures.kilograms(margin_kg)} {where} the camera"
     return f"{at} would make it neutral."
 
 

@@ -90,7 +90,8 @@ def spelled_out(answer: DropAnswer, terms: Terms) -> str:
 
 
 def _order(answer: DropAnswer, terms: Terms) -> str:
-    return layout.capital(moves.by_hand(PIVOT, answer.toward, terms))
+    sides = "" if answer.set_m is None else moves.each_side(answer.sides, answer.set_m, terms)
+    return layout.capital(moves.by_hand(PIVOT, answer.toward, terms)) + sides
 
 
 def _again(answer: DropAnswer, wanted_s: float) -> str:

@@ -10,7 +10,7 @@ from riglog.wording.terms import PIVOT
 
 if TYPE_CHECKING:
     from riglog.jobs.answers import Move, Vernier
-    from riglog.records import Adjuster
+    from riglog.records import Adjuster, PivotPair
     from riglog.wording.terms import Terms
 
 _HANDS = {
@@ -81,6 +81,22 @@ def by_hand(name: str, toward: str, terms: Terms) -> str:
     if terms.type == "post":
         return f"{words} on the post, {_end(toward, terms)} the camera"
     return f"{words}, both to the same reading" if terms.plural else words
+
+
+def each_side(sides: PivotPair | None, to_m: float, terms: Terms) -> str:
+    """How far each of a ring's pivots goes: `` (left up 2.0, right up 1.0)``; else nothing."""
+    if sides is None or sides.left == sides.right:
+        return ""
+    scale = terms.scale(PIVOT)
+    left, right = (_side(to_m - at_m, scale, terms) for at_m in (sides.left, sides.right))
+    return f" (left {left}, right {right})"
+
+
+def _side(move_m: float, scale: Adjuster, terms: Terms) -> str:
+    if is_less_than_half_a_step(move_m, scale):
+        return "stays"
+    rise = move_m * scale.scale.sign * (1 if terms.mode == "high" else -1)
+    return two_words("up" if rise > 0 else "down", move_m, scale)
 
 
 def _end(toward: str, terms: Terms) -> str:

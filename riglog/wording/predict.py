@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riglog.jobs.answers import Value
 from riglog.units import convert
-from riglog.wording import evidence, figures, layout, objects, warned
+from riglog.wording import evidence, figures, layout, objects, readings, warned
 from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
@@ -38,22 +38,26 @@ def tell(answer: PredictAnswer) -> Json:
     """What is to be expected where it stands, as one object.
 
     ``{"build", "version", "entry", "pivot_mm", "mass_kg", "mass_sd_kg", "cg_mm", "gyration_mm",
-    "drop_s", "lean_deg", "depth_mm", "margin_g", "loads", "evidence", "next", "warnings"}``
+    "drop_s", "lean_deg", "side_deg", "depth_mm", "margin_g", "loads", "evidence", "next",
+    "warnings"}``
 
-    ``drop_s``, ``lean_deg`` and ``depth_mm`` are each ``{"value", "low", "high"}``; a drop time
-    that is null comes with the warning ``top_heavy``. ``cg_mm`` is in the rig frame, ``depth_mm``
-    below the pivot, and a positive lean is nose down.
+    ``drop_s``, ``lean_deg``, ``side_deg`` and ``depth_mm`` are each ``{"value", "low", "high"}``;
+    a drop time that is null comes with the warning ``top_heavy``. ``cg_mm`` is in the rig frame,
+    ``depth_mm`` below the pivot. A positive lean is nose down, a positive side lean right side
+    low; a ring's is the cant of its two pivots, of which ``pivot_mm`` is the mean, with
+    ``pivot_left_mm`` and ``pivot_right_mm`` beside it where each was told.
     """
     terms = terms_of(answer.named, answer.pivot)
     return {
         **objects.named(answer.named),
-        "pivot_mm": objects.number(answer.pivot_m, "mm"),
+        **readings.mark_json(answer.sides or answer.pivot_m),
         "mass_kg": objects.number(answer.mass_kg, "kg"),
         "mass_sd_kg": objects.number(answer.mass_sd_kg, "kg"),
         "cg_mm": [objects.number(along, "mm") for along in answer.cg_m],
         "gyration_mm": objects.number(answer.gyration_m, "mm"),
         "drop_s": objects.value(answer.drop_s, "s"),
         "lean_deg": objects.value(answer.lean_rad, "deg"),
+        "side_deg": objects.value(answer.side_rad, "deg"),
         "depth_mm": objects.value(answer.depth_m, "mm"),
         "margin_g": objects.number(answer.margin_kg, "g"),
         "loads": objects.loads(answer.loads),
@@ -72,7 +76,8 @@ def _spoken(answer: PredictAnswer, terms: Terms) -> str:
         return f"{build} is top heavy where it stands: do not let go."
     margin = ""
     if answer.margin_kg is not None:
-        margin = f", {figures.grams(answer.margin_kg)} from neutral"
+        where = " on top of the camera" if terms.plural else ""
+        margin = f", {figures.kilograms(answer.margin_kg)}{where} from neutral"
     risk = "; it may be top heavy, keep a hand on it" if answer.drop_s.high is None else ""
     return f"{build} drops in {figures.drop_time(answer.drop_s)}, {_hangs(answer)}{margin}{risk}."
 
@@ -93,6 +98,7 @@ def _rows(answer: PredictAnswer, terms: Terms) -> list[tuple[str, str]]:
         _depth(answer.depth_m, terms),
         ("radius of gyration", f"{figures.fine(answer.gyration_m, terms.unit)} {terms.unit}"),
         ("lean, + nose down", figures.angle(answer.lean_rad)),
+        ("cant, + right low", figures.angle(answer.side_rad) if terms.plural else ""),
     ]
 
 
@@ -100,7 +106,7 @@ def _stands(answer: PredictAnswer) -> str:
     mode = f"{answer.named.mode} mode"
     if answer.pivot_m is None:
         return f"not set, {mode}"
-    return f"at {figures.setting(answer.pivot_m, answer.pivot)}, {mode}"
+    return f"at {readings.mark(answer.sides or answer.pivot_m, answer.pivot)}, {mode}"
 
 
 def _depth(depth_m: Value, terms: Terms) -> tuple[str, str]:

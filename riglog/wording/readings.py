@@ -77,6 +77,8 @@ def mark(setting: Setting | None, pivot: Adjuster) -> str:
     if setting is None:
         return "-"
     if isinstance(setting, PivotPair):
+        if setting.left == setting.right:
+            return figures.setting(setting.left, pivot)
         left = figures.reading(setting.left, pivot)
         return f"{left}/{figures.setting(setting.right, pivot)}"
     return figures.setting(setting, pivot)

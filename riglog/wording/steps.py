@@ -57,7 +57,9 @@ def _set(step: Step, job: Job) -> str:
 
 def _trim(step: Step, job: Job) -> str:
     if not step.what:
-        return f"Trim it {_SIDE_FIRST}, until it hangs upright."
+        # A ring hangs level across, held by both its pivots.
+        ways = _TRIMS["x"] if job.terms.plural else _SIDE_FIRST
+        return f"Trim it {ways}, until it hangs upright."
     along = _TRIMS.get(job.terms.scale(step.what).axis, _SIDE_FIRST)
     return f"Trim it {along} with the {job.terms.called(step.what)}, until it hangs upright."
 
@@ -69,7 +71,8 @@ def _first_mark(step: Step, job: Job) -> str:
         return f"With the {supported} supported, {words}."
     to = figures.setting(step.to_m, job.terms.scale(PIVOT))
     comma = "," if moves.has_way(step.toward) else ""
-    return f"With the {supported} supported, {words}{comma} to the first mark: {to}."
+    sides = moves.each_side(step.sides, step.to_m, job.terms)
+    return f"With the {supported} supported, {words}{comma} to the first mark: {to}{sides}."
 
 
 def _drop(step: Step, job: Job) -> str:

@@ -12,6 +12,7 @@ from riglog.wording import (
     layout,
     moves,
     objects,
+    readings,
     steps,
     warned,
 )
@@ -60,8 +61,10 @@ def tell(answer: SwapAnswer) -> Json:
     ``settings`` holds every adjuster, as ``{"adjuster", "from_mm", "to_mm", "move_mm", "low_mm",
     "high_mm", "set_mm", "toward", "free"}``: ``to_mm`` is unrounded, ``set_mm`` as the scale can
     be set; ``low_mm`` and ``high_mm`` bound the true position at 95 %, without the error of
-    setting it, and null is no bound. ``first`` is the safe mark to start from, as ``{"pivot_mm",
-    "drop_s", "drop_low_s", "drop_high_s"}``. ``margin_g`` more at the camera makes it neutral.
+    setting it, and null is no bound. Where each side of a ring was told, ``from_left_mm`` and
+    ``from_right_mm`` are there too, and both go to ``to_mm``. ``first`` is the safe mark to start
+    from, as ``{"pivot_mm", "drop_s", "drop_low_s", "drop_high_s"}``. ``margin_g`` more at the
+    camera makes it neutral, in a ring on top of the camera.
     ``steps`` holds what is to be done and the sentence for it; ``passages`` every state in
     between, of which ``warnings``, each ``{"code", "message"}``, repeats those that lean far or
     turn over.
@@ -129,7 +132,7 @@ def _table(answer: SwapAnswer, terms: Terms) -> str:
 
 
 def _row(move: Move, terms: Terms, unit: str) -> list[str]:
-    stood = "-" if move.from_m is None else figures.reading(move.from_m, move.adjuster)
+    stood = "-" if move.from_m is None else _stood(move, move.from_m)
     return [
         f"{terms.labeled(move.name)}{unit}",
         stood,
@@ -137,6 +140,11 @@ def _row(move: Move, terms: Terms, unit: str) -> list[str]:
         moves.in_table(move),
         figures.span(move.low_m, move.high_m, move.adjuster.unit) if move.free else "",
     ]
+
+
+def _stood(move: Move, from_m: float) -> str:
+    stood = from_m if move.sides is None else move.sides
+    return readings.mark(stood, move.adjuster).removesuffix(f" {move.adjuster.unit}")
 
 
 def _first_mark(answer: SwapAnswer, terms: Terms) -> str:
@@ -185,7 +193,7 @@ def _untested(answer: SwapAnswer) -> str:
 def _setting(move: Move) -> Json:
     return {
         "adjuster": move.name,
-        "from_mm": objects.number(move.from_m, "mm"),
+        **readings.mark_json(move.from_m if move.sides is None else move.sides, "from"),
         "to_mm": objects.number(move.to_m, "mm"),
         "move_mm": objects.number(move.move_m, "mm"),
         "low_mm": objects.number(move.low_m, "mm"),

@@ -15,11 +15,11 @@ from riglog.errors import CallError, UnreachableError
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.interval import Estimate
 from riglog.estimation.tree import reading_m
+from riglog.jobs.margin import margin_kg
 from riglog.jobs.placing import (
     drop_value,
     first_mark,
     free_adjusters,
-    margin_kg,
     place,
     refuse_too_short,
     settable,

@@ -42,7 +42,7 @@ def test_words_that_mean_no_adjuster_or_several_are_answered_with_what_there_is(
 
 def test_a_setting_is_read_on_the_scale_of_its_adjuster(library: Library) -> None:
     known = adjusters_of(library, library.standing("a-cam").build)
-    given = settings_given(known, ["pivot=490", "run=-1/2", "side=0.5 mm"])
+    given = settings_given(known, ["pivot=490", "run=-1/2", "side=0.5 mm"], "post")
     assert given == {"pivot": 0.490, "slide-2.run": -0.0127, "stage-side": 0.0005}
 
 
@@ -60,4 +60,4 @@ def test_a_setting_that_no_hand_could_make_is_refused(
 ) -> None:
     known = adjusters_of(library, library.standing("a-cam").build)
     with pytest.raises(CallError, match=told):
-        settings_given(known, words)
+        settings_given(known, words, "post")

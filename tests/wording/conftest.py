@@ -22,7 +22,7 @@ from riglog.jobs.answers import (
     Warned,
 )
 from riglog.jobs.timing_answers import Timed
-from riglog.records import Adjuster
+from riglog.records import Adjuster, PivotPair
 
 ENTRY = "3ab12f04" + "c" * 56
 PIVOT = Adjuster(id="pivot", axis="z", travel=(0.38, 0.6), step=0.0005)
@@ -128,6 +128,12 @@ def predict() -> PredictAnswer:
         next_rung=NextRung("edge", "lens-75", 0.0009, 0.0007),
         evidence=Evidence(drops=1, readings=1),
     )
+
+
+@pytest.fixture
+def sides() -> PivotPair:
+    """Where the two pivots of a ring stand; their mean is where ``drop`` and ``swap`` stand."""
+    return PivotPair(left=0.4865, right=0.4875)
 
 
 @pytest.fixture

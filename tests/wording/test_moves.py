@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from riglog.jobs.answers import Move, Vernier
+from riglog.records import PivotPair, Scale
 from riglog.wording import moves
 from riglog.wording.terms import Terms
 
@@ -91,3 +92,27 @@ def test_a_vernier_says_what_it_is_worth(pivot: Adjuster, change_s: float, words
         "Finer than one step: raise monitor-one (1.2 kg) by 4.0 mm, as much as 0.3 mm of gimbal"
         f" ({words})."
     )
+
+
+@pytest.mark.parametrize(
+    ("to_m", "mode", "reads", "words"),
+    [
+        (0.4885, "high", "up", " (left up 2.0, right up 1.0)"),
+        (0.4885, "low", "up", " (left down 2.0, right down 1.0)"),
+        (0.4885, "high", "down", " (left down 2.0, right down 1.0)"),
+        (0.4885, "low", "down", " (left up 2.0, right up 1.0)"),
+        (0.4875, "high", "up", " (left up 1.0, right stays)"),
+        (0.487, "high", "up", " (left up 0.5, right down 0.5)"),
+    ],
+)
+def test_each_side_of_a_ring_goes_its_own_way_to_one_reading(
+    pivot: Adjuster, sides: PivotPair, to_m: float, mode: str, reads: str, words: str
+) -> None:
+    scale = replace(pivot, scale=Scale(reads=reads))  # type: ignore[arg-type]
+    assert moves.each_side(sides, to_m, terms(scale, "ring", mode)) == words
+
+
+def test_sides_at_one_reading_need_no_word_of_their_own(pivot: Adjuster) -> None:
+    same = PivotPair(left=0.487, right=0.487)
+    assert moves.each_side(same, 0.4885, terms(pivot, "ring")) == ""
+    assert moves.each_side(None, 0.4885, terms(pivot, "ring")) == ""

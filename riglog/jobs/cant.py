@@ -1,0 +1,64 @@
+"""Cant: how a ring holds the camera when its two side pivots stand at different readings.
+
+The axis through both is level, so with the left pivot higher on its guide by e the camera's left
+side hangs lower by atan(e / w), w the distance between the two.
+"""
+
+from __future__ import annotations
+
+from math import atan2
+from typing import TYPE_CHECKING
+
+from riglog.estimation.interval import TWO_SIDED
+from riglog.jobs.answers import Value, Warned
+from riglog.records import PivotPair
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.estimation.inference import Hanging
+
+_NOTHING_M = 1e-9
+
+
+def side_lean(hanging: Hanging) -> Value:
+    """How far it hangs to a side [rad], positive with its right side low; None where unknown."""
+    unknown = Value(None, None, None)
+    if "pivot" not in hanging.hung.settings:
+        return unknown
+    if hanging.tree.rig.type == "ring":
+        return _cant(hanging)
+    plane = hanging.side()
+    right, below = (float(each) for each in plane.value)
+    return unknown if below <= 0 else Value(atan2(right, below), *plane.angle_interval())
+
+
+def _cant(hanging: Hanging) -> Value:
+    """The cant, with both sides set to a step of their scales; None of a ring without a width."""
+    width, step = hanging.tree.rig.pivot_width, _pivot_step(hanging)
+    if width is None:
+        return Value(None, None, None)
+    left_higher = _left_higher_m(hanging)
+    within = TWO_SIDED * 2**0.5 * step
+    return Value(*(-atan2(left_higher + by, width) + 0.0 for by in (0.0, within, -within)))
+
+
+def _left_higher_m(hanging: Hanging) -> float:
+    """How much further up its guide the left pivot stands [m]."""
+    setting = hanging.hung.settings["pivot"]
+    if not isinstance(setting, PivotPair):
+        return 0.0
+    scale = hanging.tree.scales[hanging.tree.pivot].scale
+    return scale.sign * (setting.left - setting.right)
+
+
+def _pivot_step(hanging: Hanging) -> float:
+    return hanging.tree.scales[hanging.tree.pivot].step
+
+
+def canted(hanging: Hanging) -> Iterator[Warned]:
+    """A ring whose two sides stand more than a step apart."""
+    if "pivot" not in hanging.hung.settings:
+        return
+    if abs(_left_higher_m(hanging)) > _pivot_step(hanging) + _NOTHING_M:
+        yield Warned("cant", "pivot", _cant(hanging).value)

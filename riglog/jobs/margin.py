@@ -1,0 +1,53 @@
+"""How little makes a rig neutral: mass at the camera, or on top of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.estimation.tree import UNLISTED
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.estimation.inference import Hanging
+    from riglog.estimation.settle import Settled
+    from riglog.mechanics.arrays import FloatArray
+
+# Height of a camera above a gimbal where nobody listed one [m]: common practice, no source.
+USUAL_M = 0.30
+# Nearer to a ring's axis than this, no sensible mass makes it neutral [m].
+_LEAST_M = 0.02
+
+
+def margin_kg(hanging: Hanging, depth_m: float, settled: Settled | None = None) -> float | None:
+    """Mass that makes it neutral, where it stands or settled.
+
+    On a post rig it is put where the camera is, 0.30 m up if nobody listed one. In a ring the
+    camera is about as high as the pivots, and it is put on top of the camera; None if that does
+    not stand above them.
+    """
+    tree = hanging.tree
+    if depth_m <= 0 or UNLISTED in tree.parts:
+        return None
+    hangs = hanging.hangs if settled is None else settled.hangs
+    positions = hanging.positions_m if settled is None else settled.positions_m
+    if tree.rig.type == "ring":
+        height = max(_tops(hanging, positions), default=0.0)
+        return float(hangs.mass_kg) * depth_m / height if height > _LEAST_M else None
+    pivot = positions[tree.pivot]
+    # In low mode the camera hangs below, and weight at the other end is what turns it over.
+    away = [abs(float(hangs.part_cg_m[0, i, 2] - pivot)) for i in _cameras(hanging)]
+    return float(hangs.mass_kg) * depth_m / max(away, default=USUAL_M)
+
+
+def _cameras(hanging: Hanging) -> Iterator[int]:
+    return (i for i, kind in enumerate(hanging.tree.kinds) if kind == "camera")
+
+
+def _tops(hanging: Hanging, positions_m: FloatArray) -> Iterator[float]:
+    """Top of each camera above the pivots, as the world has it [m]."""
+    tree = hanging.tree
+    for index in _cameras(hanging):
+        slid = float(positions_m @ tree.slides[index, :, 2])
+        top = max(tree.up * (float(end) + slid) for end in tree.spans[index])
+        yield top - tree.up * float(positions_m[tree.pivot])
