@@ -30,7 +30,7 @@ from riglog.jobs.answers import (
     Warned,
 )
 from riglog.jobs.timing_answers import Timed
-from riglog.records import Adjuster
+from riglog.records import Adjuster, PivotPair
 from riglog.wording import cautions, say, tell, warned
 
 if TYPE_CHECKING:
@@ -65,10 +65,13 @@ def adjusters(draw: st.DrawFn, axis: str) -> Adjuster:
     return Adjuster(id=draw(ids), axis=axis, step=step, unit=unit)
 
 
+pairs = st.none() | st.builds(PivotPair, left=meters, right=meters)
+
+
 def moves(name: st.SearchStrategy[str], axis: str) -> st.SearchStrategy[Move]:
     return st.builds(
         Move, name, adjusters(axis), st.none() | meters, meters, meters, st.none() | meters,
-        st.none() | meters, ways, st.booleans(),
+        st.none() | meters, ways, st.booleans(), pairs,
     )  # fmt: skip
 
 
@@ -88,7 +91,7 @@ steps = st.builds(
     st.sampled_from(
         ["hold", "take-off", "fit", "set", "trim", "first-mark", "drop", "move", "trim-again"]
     ),
-    ids, st.none() | meters, st.none() | meters, ways, st.none() | times,
+    ids, st.none() | meters, st.none() | meters, ways, st.none() | times, pairs,
 )  # fmt: skip
 evidence = st.builds(
     Evidence, st.integers(0, 200), st.integers(0, 200), st.lists(ids, max_size=6), st.booleans(),
@@ -126,7 +129,7 @@ swaps = st.builds(
 predictions = st.builds(
     PredictAnswer, named, st.none() | meters, adjusters("z"), masses, masses,
     st.tuples(meters, meters, meters), spans, values(times), values(angles), values(meters),
-    margins, loads, rungs, evidence, warnings,
+    margins, loads, rungs, evidence, warnings, values(angles), pairs,
 )  # fmt: skip
 drops = st.builds(
     DropAnswer, named, st.just("3ab12f04" + "c" * 56), st.booleans(), adjusters("z"),
@@ -140,6 +143,7 @@ drops = st.builds(
         Timed, st.sampled_from(["counted", "stopwatch", "clip", "sensor"]), st.floats(1e-4, 0.5),
         st.none() | st.floats(1.0, 1e5),
     ),
+    pairs,
 )  # fmt: skip
 marks = st.lists(st.tuples(meters, times), min_size=1, max_size=9)
 neutrals = marks.flatmap(
