@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 
+from riglog.estimation.heights import torque_shift
 from riglog.estimation.priors import (
     BALANCE_POINT_SD_M,
     LEAN_SD_RAD,
@@ -32,7 +33,8 @@ class Claim(NamedTuple):
 
     ``value`` is a mean drop time [s], a position on the pivot's scale [m], the tangent of an
     angle, or a mass [kg]; ``sd`` is in the same unit. ``factor`` is a drop's K(m) - F(phi | m),
-    ``nose`` 1 if it was released with the nose down, -1 up, 0 if nobody said.
+    ``nose`` 1 if it was released with the nose down, -1 up, 0 if nobody said; ``hidden`` is how
+    much higher a torque over weight makes neutral seem to lie.
     """
 
     reading: int
@@ -43,6 +45,7 @@ class Claim(NamedTuple):
     nose: int = 0
     release: float = HORIZONTAL
     stop: float = 0.0
+    hidden: float = 0.0
 
 
 def claims(
@@ -50,17 +53,20 @@ def claims(
 ) -> Iterator[Claim]:
     """What one reading says; a drop is taken to be made of a rig in trim, unless it says its nose.
 
-    ``timing_sd`` is the scatter of one timing by person and method [s].
+    ``timing_sd`` is the scatter of one timing by person and method [s]. With its powered head
+    switched off a rig is limp, and how it moved says nothing.
     """
     reading = logged.reading
     match reading.kind:
+        case "drop" if logged.hung.build.head == "off":
+            pass
         case "drop":
             sd = timing_sd[logged.author, reading.method] / len(reading.times) ** 0.5
             factor = drop_factor(reading)
             nose = {"down": 1, "up": -1, None: 0}[reading.nose]
             yield Claim(
                 index, "drop", float(np.mean(reading.times)), sd, factor, nose,
-                reading.release, reading.stop,
+                reading.release, reading.stop, torque_shift(reading.release, reading.stop),
             )  # fmt: skip
             if not nose:
                 yield Claim(index, "lean", 0.0, TRIM_AT_DROP_RAD)

@@ -59,6 +59,7 @@ def _asked(parameters: Parameters, stand: Stand) -> Rows:
         np.array([[0.0, 0.0, -tree.up], [1.0, 0.0, 0.0]]),
         np.array([-abs(depth) / hangs.gyration_m2[0], 0.0]),
         np.zeros(2),
+        np.array([[0.0, 0.0], [1.0, 0.0]]),
     )
     exact = np.full((2, len(tree.adjusters)), len(parameters), dtype=np.intp)
     jacobian = pull_back(parameters, tree, hangs, weights, exact, np.zeros(2), np.zeros(2))

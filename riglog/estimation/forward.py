@@ -2,12 +2,13 @@
 
 Everything a reading says, and everything that can be asked, is to first order a sum
 
-    a . c + b k^2 + e W
+    a . c + b k^2 + e W + f . s
 
 of the center of gravity c, the square of the radius of gyration k^2 about it along the tilt axis,
-and the whole weight W. ``Weights`` holds (a, b, e) for k such sums, and ``gradient`` pulls them
-back to the parameters in one go. The composite's own center makes the cross terms of the
-parallel-axis theorem vanish, which is why its gradient is as short as it is.
+the whole weight W, and what pulls aside, s (``aside.py``). ``Weights`` holds (a, b, e, f) for k
+such sums, and ``gradient`` pulls them back to the parameters in one go. The composite's own center
+makes the cross terms of the parallel-axis theorem vanish, which is why its gradient is as short as
+it is.
 """
 
 from __future__ import annotations
@@ -15,6 +16,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+
+from riglog.estimation.aside import Asides, aside_gradient, asides
 
 if TYPE_CHECKING:
     from riglog.estimation.tree import Tree
@@ -40,6 +43,8 @@ class Balance(NamedTuple):
         Of each part about its own center, along the tilt axis.
     gyration_m2 : (..., k) array [m^2]
         Of the whole about its center of gravity.
+    asides
+        What pulls it out of upright beside that; None where nothing does.
     """
 
     part_mass_kg: FloatArray
@@ -49,6 +54,13 @@ class Balance(NamedTuple):
     cg_m: FloatArray
     part_gyration_m2: FloatArray
     gyration_m2: FloatArray
+    asides: Asides | None
+
+    @property
+    def across_m(self) -> FloatArray:
+        """Where the center of gravity lies for how it hangs, forward and left, (..., k, 2) [m]."""
+        across: FloatArray = self.cg_m[..., :2]
+        return across if self.asides is None else across + self.asides.whole_m
 
     @property
     def weight_kg(self) -> FloatArray:
@@ -57,11 +69,20 @@ class Balance(NamedTuple):
 
 
 class Weights(NamedTuple):
-    """Coefficients of k sums: a (k, 3) of the center, b (k,) of k^2, e (k,) of the weight."""
+    """Coefficients of k sums.
+
+    a (k, 3) of the center, b (k,) of k^2, e (k,) of the weight, f (k, 2) of what pulls aside.
+    """
 
     cg: FloatArray
     gyration: FloatArray
     weight: FloatArray
+    aside: FloatArray
+
+    @classmethod
+    def none(cls, count: int) -> Weights:
+        """Sums of nothing yet."""
+        return cls(np.zeros((count, 3)), np.zeros(count), np.zeros(count), np.zeros((count, 2)))
 
 
 def balance(tree: Tree, theta: FloatArray, positions_m: FloatArray) -> Balance:
@@ -78,7 +99,8 @@ def balance(tree: Tree, theta: FloatArray, positions_m: FloatArray) -> Balance:
     apart = np.einsum("...kni,i->...kn", np.square(cgs - center[..., None, :]), _ACROSS)
     share = tilting / total[..., None]
     gyration = np.einsum("...n,...kn->...k", share, own[..., None, :] + apart)
-    return Balance(tilting, mass, cgs, total, center, own, gyration)
+    aside = None if tree.aside is None else asides(tree.aside, local, share, positions_m)
+    return Balance(tilting, mass, cgs, total, center, own, gyration, aside)
 
 
 def gradient(tree: Tree, hangs: Balance, weights: Weights) -> tuple[FloatArray, FloatArray]:
@@ -105,4 +127,11 @@ def gradient(tree: Tree, hangs: Balance, weights: Weights) -> tuple[FloatArray, 
         + to_mass @ tree.log_mass
         + to_inertia @ tree.log_inertia
     )
-    return to_columns, np.einsum("kni,nai->ka", to_cg, tree.slides)
+    to_positions = np.einsum("kni,nai->ka", to_cg, tree.slides)
+    if tree.aside is not None and hangs.asides is not None:
+        of_mass, of_columns, of_positions = aside_gradient(
+            tree.aside, hangs.asides, share, weights.aside
+        )
+        to_columns += of_mass @ tree.log_mass + of_columns
+        to_positions += of_positions
+    return to_columns, to_positions

@@ -128,6 +128,7 @@ class Hanging:
             response @ np.diag([1.0, 1.0, -tree.up]),
             -per_k2 * response[:, 2],
             np.zeros(len(response)),
+            response[:, :2],
         )
         return self._rows(
             hangs, weights, settled.moved, np.zeros(len(response)),
@@ -172,33 +173,35 @@ class Hanging:
         """Row of that depth."""
         hangs = self.at(positions_m)
         depth = self.depth_m(positions_m, hangs)
-        weights = Weights(
-            np.array([[0.0, 0.0, -self.tree.up]]), -depth / hangs.gyration_m2, np.zeros(1)
-        )
+        weights = Weights.none(1)
+        weights.cg[0, 2], weights.gyration[0] = -self.tree.up, -depth / hangs.gyration_m2[0]
         friction = np.full(1, -self.friction_m_per_n_m(hangs))
         return self._rows(hangs, weights, exact, np.full(1, self.tree.up), friction)
 
     def lean(self) -> Plane:
         """Center of gravity forward of and below the pivot where it stands [m]."""
-        return self._off(np.array([1.0, 0.0, 0.0]))
+        return self._off(np.array([1.0, 0.0]))
 
     def side(self) -> Plane:
         """Center of gravity to the right, as the world has it, of and below the pivot [m]."""
-        return self._off(np.array([0.0, -self.tree.up, 0.0]))
+        return self._off(np.array([0.0, -self.tree.up]))
 
     def _off(self, way: FloatArray) -> Plane:
-        """Center of gravity off the pivot along a way in rig axes (3,), and below it."""
+        """Center of gravity off the pivot along a way in rig axes (2,), and below it."""
         hangs, tree = self.hangs, self.tree
-        across = hangs.cg_m[0] @ way - np.array([*tree.rig.pivot_at, 0.0]) @ way
+        across = (hangs.across_m[0] - np.array(tree.rig.pivot_at)) @ way
         below = tree.up * (self.positions_m[tree.pivot] - hangs.cg_m[0, 2])
-        weights = Weights(np.array([way, [0.0, 0.0, -tree.up]]), np.zeros(2), np.zeros(2))
+        weights = Weights.none(2)
+        weights.cg[0, :2] = weights.aside[0] = way
+        weights.cg[1, 2] = -tree.up
         rows = self._rows(hangs, weights, (), np.array([0.0, tree.up]), np.zeros(2))
         return self.inference.plane(np.array([across, below]), rows)
 
     def log_gyration(self) -> Estimate:
         """Logarithm of k^2 [log m^2], about the center of gravity along the tilt axis."""
         k2 = self.hangs.gyration_m2
-        weights = Weights(np.zeros((1, 3)), 1 / k2, np.zeros(1))
+        weights = Weights.none(1)
+        weights.gyration[:] = 1 / k2
         rows = self._rows(self.hangs, weights, (), np.zeros(1), np.zeros(1))
         return self.inference.estimates(np.log(k2), rows)[0]
 
@@ -209,7 +212,8 @@ class Hanging:
 
     def weight(self) -> Estimate:
         """Mass of all that hangs or rides along [kg]."""
-        weights = Weights(np.zeros((1, 3)), np.zeros(1), np.ones(1))
+        weights = Weights.none(1)
+        weights.weight[:] = 1.0
         rows = self._rows(self.hangs, weights, (), np.zeros(1), np.zeros(1))
         return self.inference.estimates(np.array([self.hangs.weight_kg]), rows)[0]
 

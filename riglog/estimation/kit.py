@@ -16,13 +16,15 @@ class Hung(NamedTuple):
 
     ``version`` tells one version of the build from another, ``settings`` holds every adjuster's
     reading, ``day`` is the calendar day: what is put together again on another day seats itself
-    anew.
+    anew. ``balanced_with`` is for what sits on a powered head and was not balanced anew since it
+    hung in another build: that one.
     """
 
     build: Build
     version: str
     settings: Mapping[str, Setting]
     day: str
+    balanced_with: Build | None = None
 
 
 class Logged(NamedTuple):

@@ -17,12 +17,13 @@ import numpy.typing as npt
 from riglog.estimation.claims import Claim, claims
 from riglog.estimation.forward import Balance, Weights, balance
 from riglog.estimation.heights import (
-    FRICTION_SHIFT,
+    FORWARD_SHIFT,
     drop,
     height,
     height_slopes,
 )
 from riglog.estimation.noise import pooled_sd
+from riglog.estimation.priors import ON_HEAD_SD_M
 from riglog.estimation.rows import Rows, pull_back, stack
 from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 
@@ -149,7 +150,7 @@ class Telling:
         self.per_newton_m = 1 / (STANDARD_GRAVITY * float(hangs.mass_kg))
         self.friction_m = float(theta[tree.friction]) * self.per_newton_m
         self.residual, self.noise = np.zeros(count), np.zeros(count)
-        self.weights = Weights(np.zeros((count, 3)), np.zeros(count), np.zeros(count))
+        self.weights = Weights.none(count)
         self.pivot, self.friction = np.zeros(count), np.zeros(count)
         tell = {
             "drop": self._drop,
@@ -172,7 +173,8 @@ class Telling:
         time, sd = (np.array([getattr(c, name) for c in told]) for name in ("value", "sd"))
         factor = np.array([claim.factor for claim in told])
         k2 = self.hangs.gyration_m2[at]
-        depth = self._depth(at) - FRICTION_SHIFT * self.friction_m
+        hidden = np.array([claim.hidden for claim in told])
+        depth = self._depth(at) - hidden * self.friction_m
         self.residual[at] = depth - height(time, factor, k2)
         # The slope where the rig is believed to drop, not where this one timing happened to fall.
         least = height(_GREATEST_SHARE * time, factor, k2)
@@ -182,10 +184,12 @@ class Telling:
         self.weights.cg[at, 2] = -self.tree.up
         self.weights.gyration[at] = -height_slopes(time, factor, k2)[1]
         self.pivot[at] = self.tree.up
-        self.friction[at] = -FRICTION_SHIFT * self.per_newton_m
+        self.friction[at] = -hidden * self.per_newton_m
         for index, claim in zip(at, told, strict=True):
             if claim.nose:
                 self._off_trim(index, claim)
+            if self.hangs.asides is not None:
+                self._off_head(index, claim, float(self.hangs.asides.whole_m[index, 0]))
 
     def _off_trim(self, index: int, claim: Claim) -> None:
         """A drop that says which way its nose pointed also tells how far off trim it was."""
@@ -212,6 +216,24 @@ class Telling:
         self.weights.cg[index, 0] = -float(slopes.per_x)
         self.weights.gyration[index] = -float(slopes.per_k2)
 
+    def _off_head(self, index: int, claim: Claim, aside_m: float) -> None:
+        """A payload off the axis of its head holds one way's drop back and speeds the other's.
+
+        Trimmed, the frame lies off its center the other way, which takes some of that back.
+        """
+        if claim.nose:
+            self.residual[index] -= claim.nose * claim.hidden * aside_m
+            self.weights.aside[index, 0] = -claim.nose * claim.hidden
+        else:
+            unknown = np.square(aside_m) + np.square(self._on_head * ON_HEAD_SD_M)
+            self.noise[index] += np.square(claim.hidden - FORWARD_SHIFT) * unknown
+
+    @property
+    def _on_head(self) -> float:
+        """Share of the payload in the mass that tilts."""
+        heavy = [part in self.tree.payload for part in self.tree.parts]
+        return float(self.hangs.part_mass_kg[heavy].sum() / self.hangs.mass_kg)
+
     def _height(self, at: Indices, told: Sequence[Claim]) -> None:
         scale = self.tree.scales[self.tree.pivot].scale
         stated = np.array([scale.position(claim.value) for claim in told])
@@ -229,11 +251,11 @@ class Telling:
     def _hang(self, at: Indices, told: Sequence[Claim], axis: int, sign: float) -> None:
         tangent = sign * np.array([claim.value for claim in told])
         depth = self._depth(at)
-        across = self.hangs.cg_m[at, axis] - self.tree.rig.pivot_at[axis]
+        across = self.hangs.across_m[at, axis] - self.tree.rig.pivot_at[axis]
         self.residual[at] = across - tangent * depth
         sd = np.array([claim.sd for claim in told]) * np.maximum(depth, _LEAST_DEPTH_M)
         self.noise[at] = np.square(sd) + self.friction_m**2
-        self.weights.cg[at, axis] = 1.0
+        self.weights.cg[at, axis] = self.weights.aside[at, axis] = 1.0
         self.weights.cg[at, 2] = self.tree.up * tangent
         self.pivot[at] = -self.tree.up * tangent
 

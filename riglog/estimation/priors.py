@@ -66,6 +66,8 @@ BALANCE_POINT_SD_M = 0.002
 LEAN_SD_RAD = 0.017453292519943295
 # A drop test is only made of a rig that was trimmed; how well, nobody said.
 TRIM_AT_DROP_RAD = 0.05
+# A payload that a hand balanced on its head, off the head's axis: common practice, no source.
+ON_HEAD_SD_M = 0.0005
 WHOLE_WEIGHT_SD = (0.02, 0.002)
 
 # What nobody listed: mass [kg] with its log sd, radius of gyration [m], share known of it, and how

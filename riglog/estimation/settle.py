@@ -90,6 +90,8 @@ def _slopes(tree: Tree, hangs: Balance, moved: npt.NDArray[np.intp]) -> FloatArr
     slopes = np.einsum("n,nai->ia", share, tree.slides)
     slopes[2] = -tree.up * slopes[2]
     slopes[2, tree.pivot] += tree.up
+    if tree.aside is not None:
+        slopes[:2] += np.einsum("n,nai->ia", share, tree.aside.slides)
     chosen: FloatArray = slopes[:, moved]
     return chosen
 
@@ -101,7 +103,7 @@ def _errors(
     positions: FloatArray,
     wanted: tuple[float, float] | None,
 ) -> FloatArray:
-    across = hangs.cg_m[0, :2] - np.array(tree.rig.pivot_at)
+    across = hangs.across_m[0] - np.array(tree.rig.pivot_at)
     if wanted is None:
         return np.array([*across, 0.0])
     k2 = hangs.gyration_m2[0]

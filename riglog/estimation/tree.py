@@ -14,17 +14,21 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.parameters import Columns, Parameters
+from riglog.estimation.matrices import columns_of, scalar_matrix, slide_matrix, vector_matrix
+from riglog.estimation.planting import AXES, Placed, Planter, position_m, reading_m
 from riglog.estimation.priors import LUMP, LUMP_SIDEWAYS_SD_M, box_of
-from riglog.mechanics.arrays import FloatArray
-from riglog.mechanics.mass_properties import rotation
-from riglog.records import Adjuster, Build, Component, Mount, Part, PivotPair, Rig
+from riglog.estimation.pulls import pulls
 
 if TYPE_CHECKING:
-    from riglog.estimation.kit import Hung
+    from collections.abc import Iterator, Mapping
 
-Shift = tuple[FloatArray, Columns]
-_AXES = {"x": 0, "y": 1, "z": 2}
+    from riglog.estimation.aside import Aside
+    from riglog.estimation.kit import Hung
+    from riglog.estimation.matrices import Shift
+    from riglog.estimation.parameters import Columns, Parameters
+    from riglog.mechanics.arrays import FloatArray
+    from riglog.records import Adjuster, Build, Component, Rig
+
 UNLISTED = "unlisted"
 STRUCTURE = {"post": "post", "ring": "frame"}
 
@@ -54,6 +58,10 @@ class Tree(NamedTuple):
         What each part sits on, down to the rig: parts with equal seats were not touched.
     friction : int
         The parameter that is the friction at the rig's pivot.
+    payload : tuple of str
+        Parts that sit on a powered head, whatever it does.
+    aside
+        What pulls it out of upright beside the parts' own places; None where nothing does.
     """
 
     rig: Rig
@@ -73,6 +81,8 @@ class Tree(NamedTuple):
     spans: FloatArray
     seats: tuple[str, ...]
     friction: int
+    payload: tuple[str, ...]
+    aside: Aside | None
 
     @property
     def up(self) -> float:
@@ -90,7 +100,7 @@ class Tree(NamedTuple):
         Of one that moves nothing, its own.
         """
         if index == self.pivot or not np.any(self.slides[:, index]):
-            return _AXES[self.scales[index].axis]
+            return AXES[self.scales[index].axis]
         return int(np.argmax(np.max(np.abs(self.slides[:, index]), axis=0)))
 
     def sense(self, index: int) -> float:
@@ -103,95 +113,31 @@ class Tree(NamedTuple):
 
         One that nobody set is taken to be in the middle of its travel.
         """
-        return np.array(
-            [
-                scale.scale.position(reading_m(hung.settings.get(name, _middle(scale))))
-                for name, scale in zip(self.adjusters, self.scales, strict=True)
-            ]
-        )
+        known = zip(self.adjusters, self.scales, strict=True)
+        return np.array([position_m(scale, hung.settings.get(name)) for name, scale in known])
 
 
-def _middle(scale: Adjuster) -> float:
-    low, high = scale.travel or (0.0, 0.0)
-    return (low + high) / 2
+class _Row(NamedTuple):
+    """One part of a tree, before its parameters have their columns."""
 
-
-def reading_m(setting: float | PivotPair) -> float:
-    """The one figure that stands for a setting: for a ring's two sides, their mean."""
-    if isinstance(setting, PivotPair):
-        return (setting.left + setting.right) / 2
-    return setting
-
-
-class _Placed(NamedTuple):
-    """A part on its way into the arrays: its datum, how it is turned, and what shifts it."""
-
-    part: Part
-    key: str
-    component: Component
-    datum: FloatArray
-    turn: FloatArray
+    name: str
+    kind: str
+    log_mass: list[Columns]
+    log_inertia: list[Columns]
+    base: FloatArray
     shifts: list[Shift]
-    slides: dict[str, FloatArray]
+    slides: Mapping[str, FloatArray]
+    gyration: FloatArray
     tilts: bool
+    span: tuple[float, float]
     seat: str
 
-
-class _Planter:
-    """Places the parts of one build one after another."""
-
-    def __init__(self, parameters: Parameters, hung: Hung) -> None:
-        self.parameters = parameters
-        self.hung = hung
-        self.build = hung.build
-        self.rig = parameters.kit.rigs[self.build.rig]
-        self.scales = {adjuster.id: adjuster for adjuster in self.rig.adjusters}
-        self.placed: dict[str, _Placed] = {}
-        self._ground = _Placed(
-            Part(component=self.rig.id, on=""), self.rig.id, Component(id=self.rig.id),
-            np.zeros(3), np.eye(3), [], {}, tilts=True, seat=self.rig.id,
-        )  # fmt: skip
-
-    def place(self, part: Part) -> _Placed:
-        """The part where it is, after all that it sits on."""
-        if part.id not in self.placed:
-            key, component = self.parameters.resolved(part.component, self.hung.day)
-            for adjuster in component.adjusters:
-                self.scales[f"{part.id}.{adjuster.id}"] = adjuster
-            self.placed[part.id] = self._on(part, key, component)
-        return self.placed[part.id]
-
-    def _on(self, part: Part, key: str, component: Component) -> _Placed:
-        owner, _, mount_name = part.on.rpartition(".")
-        if owner:
-            below = self.place(self.build.part(owner))
-            mount, prefix = below.component.mounts[mount_name], f"{owner}."
-            place_key = (below.key, mount_name)
-        else:
-            below, mount, prefix = self._ground, self.rig.mounts[mount_name], ""
-            place_key = (self.rig.id, mount_name)
-        turn = below.turn
-        shifts = [*below.shifts, (turn, self.parameters.place(place_key, mount.sd))]
-        local = np.array(mount.at)
-        if part.offset is not None:
-            local = local + part.offset
-            shifts.append((turn, self.parameters.place((self.build.id, part.id), part.sd)))
-        return _Placed(
-            part, key, component,
-            datum=below.datum + turn @ local,
-            turn=turn if part.turn is None else turn @ rotation(part.turn.about, part.turn.by),
-            shifts=shifts,
-            slides=self._slides(below, mount, prefix),
-            tilts=below.tilts and mount.tilts,
-            seat=f"{below.seat}/{part.on}:{part.component}",
-        )  # fmt: skip
-
-    def _slides(self, below: _Placed, mount: Mount, prefix: str) -> dict[str, FloatArray]:
-        slides = dict(below.slides)
-        for name in mount.moved_by:
-            axis = below.turn[:, _AXES[self.scales[prefix + name].axis]]
-            slides[prefix + name] = slides.get(prefix + name, np.zeros(3)) + axis
-        return slides
+    @property
+    def blocks(self) -> Iterator[Columns]:
+        """What it depends on."""
+        yield from self.log_mass
+        yield from self.log_inertia
+        yield from (block for _, block in self.shifts)
 
 
 def flatten(parameters: Parameters, hung: Hung) -> Tree:
@@ -202,46 +148,52 @@ def flatten(parameters: Parameters, hung: Hung) -> Tree:
     KeyError
         If a part sits on a mount that there is not, or a component is not in the kit.
     """
-    planter = _Planter(parameters, hung)
+    planter = Planter(parameters, hung)
     placed = [planter.place(part) for part in hung.build.parts]
-    names = tuple(planter.scales)
-    columns: dict[int, int] = {}
-    masses, inertias, shifts, gyrations = [], [], [], []
-    for item in placed:
-        name, day = item.part.component, hung.day
-        masses.append(parameters.log_mass(name, day))
-        inertias.append(parameters.log_inertia(name, day))
-        centers = [(item.turn, block) for block in parameters.cg(name, day)]
-        shifts.append([*item.shifts, *centers])
-        gyrations.append(item.turn @ parameters.inertia_m2(name, day) @ item.turn.T)
+    rows = [_row(planter, item) for item in placed]
     if is_partly_listed(planter.rig, [item.component for item in placed]):
-        _add_lump(planter, masses, inertias, shifts, gyrations)
-    lumps = len(masses) - len(placed)
-    for block in [b for group in (*masses, *inertias) for b in group] + [
-        b for group in shifts for _, b in group
-    ]:
-        for column in block:
-            columns.setdefault(column, len(columns))
-    base = np.array(
-        [item.datum + _state_shift(planter, item) for item in placed] + lumps * [np.zeros(3)]
+        rows.append(_lump(planter))
+    pulled = pulls(planter, placed, len(rows))
+    names = tuple(planter.scales)
+    columns = columns_of(
+        [*(block for row in rows for block in row.blocks), *(pulled.blocks if pulled else ())]
     )
     return Tree(
         planter.rig, hung.build,
-        parts=(*(item.part.id for item in placed), *([UNLISTED] * lumps)),
-        kinds=(*(item.component.kind for item in placed), *([UNLISTED] * lumps)),
+        parts=tuple(row.name for row in rows),
+        kinds=tuple(row.kind for row in rows),
         adjusters=names,
         scales=tuple(planter.scales.values()),
         columns=np.fromiter(columns, np.intp, len(columns)),
-        log_mass=_scalar_matrix(masses, columns),
-        log_inertia=_scalar_matrix(inertias, columns),
-        base=base.reshape(-1, 3),
-        slides=_slide_matrix(placed, names, lumps),
-        shifts=_vector_matrix(shifts, columns),
-        gyration=np.array(gyrations).reshape(-1, 3, 3),
-        tilts=np.array([item.tilts for item in placed] + lumps * [True], dtype=bool),
-        spans=np.array([_span(item) for item in placed] + lumps * [(0.0, 0.0)]).reshape(-1, 2),
-        seats=(*(item.seat for item in placed), *([f"{planter.rig.id}/unlisted"] * lumps)),
+        log_mass=scalar_matrix([row.log_mass for row in rows], columns),
+        log_inertia=scalar_matrix([row.log_inertia for row in rows], columns),
+        base=np.array([row.base for row in rows]).reshape(-1, 3),
+        slides=slide_matrix([row.slides for row in rows], names),
+        shifts=vector_matrix([row.shifts for row in rows], columns),
+        gyration=np.array([row.gyration for row in rows]).reshape(-1, 3, 3),
+        tilts=np.array([row.tilts for row in rows], dtype=bool),
+        spans=np.array([row.span for row in rows]).reshape(-1, 2),
+        seats=tuple(row.seat for row in rows),
         friction=parameters.friction(planter.rig.id)[0],
+        payload=tuple(item.part.id for item in placed if item.axis is not None),
+        aside=pulled.arrays(columns, names) if pulled else None,
+    )  # fmt: skip
+
+
+def _row(planter: Planter, item: Placed) -> _Row:
+    parameters, name, day = planter.parameters, item.part.component, planter.hung.day
+    if item.axis is not None and planter.keeps_level:
+        # It does not turn with the frame: a point on the head's axis.
+        base, shifts, slides = item.axis
+        gyration = np.zeros((3, 3))
+    else:
+        base, shifts = planter.usual_place(item), [*item.shifts, *planter.centers(item)]
+        slides = item.slides
+        gyration = item.turn @ parameters.inertia_m2(name, day) @ item.turn.T
+    return _Row(
+        item.part.id, item.component.kind, parameters.log_mass(name, day),
+        parameters.log_inertia(name, day), base, shifts, slides, gyration, item.tilts,
+        _span(item), item.seat,
     )  # fmt: skip
 
 
@@ -250,13 +202,7 @@ def is_partly_listed(rig: Rig, components: list[Component]) -> bool:
     return all(component.kind != STRUCTURE[rig.type] for component in components)
 
 
-def _add_lump(
-    planter: _Planter,
-    masses: list[list[Columns]],
-    inertias: list[list[Columns]],
-    shifts: list[list[Shift]],
-    gyrations: list[FloatArray],
-) -> None:
+def _lump(planter: Planter) -> _Row:
     """One lump stands for what nobody listed, near the marks that the rig was flown at.
 
     It is another one once anything is listed: that was part of it before.
@@ -264,16 +210,18 @@ def _add_lump(
     rig, parameters = planter.rig, planter.parameters
     lump = (rig.id, bool(planter.build.parts))
     mass, log_sd, gyration, share, height_sd = LUMP[rig.type]
-    height = _usual_height(planter)
-    sideways = LUMP_SIDEWAYS_SD_M
-    masses.append([parameters.block(("mass", lump), [float(np.log(mass))], [log_sd])])
-    inertias.append([parameters.block(("inertia", lump), [0.0], [2 * share])])
+    height, sideways = _usual_height(planter), LUMP_SIDEWAYS_SD_M
     cg = parameters.block(("cg", lump), [*rig.pivot_at, height], [sideways, sideways, height_sd])
-    shifts.append([(np.eye(3), cg)])
-    gyrations.append(gyration**2 * np.eye(3))
+    return _Row(
+        UNLISTED, UNLISTED,
+        [parameters.block(("mass", lump), [float(np.log(mass))], [log_sd])],
+        [parameters.block(("inertia", lump), [0.0], [2 * share])],
+        np.zeros(3), [(np.eye(3), cg)], {}, gyration**2 * np.eye(3),
+        tilts=True, span=(0.0, 0.0), seat=f"{rig.id}/unlisted",
+    )  # fmt: skip
 
 
-def _usual_height(planter: _Planter) -> float:
+def _usual_height(planter: Planter) -> float:
     """Where the rig's pivot was at its first logged reading, else the middle of its travel."""
     pivot = planter.scales["pivot"]
     for logged in planter.parameters.kit.readings:
@@ -281,46 +229,12 @@ def _usual_height(planter: _Planter) -> float:
             return pivot.scale.position(reading_m(logged.hung.settings["pivot"]))
     if "pivot" in planter.hung.settings:
         return pivot.scale.position(reading_m(planter.hung.settings["pivot"]))
-    return pivot.scale.position(_middle(pivot))
+    return position_m(pivot, None)
 
 
-def _span(item: _Placed) -> tuple[float, float]:
+def _span(item: Placed) -> tuple[float, float]:
     """Lowest and highest z of the box that a part fills, however it is turned."""
     middle, size = box_of(item.component)
     center = item.datum[2] + item.turn[2] @ middle
     half = np.abs(item.turn[2]) @ size / 2
     return float(center - half), float(center + half)
-
-
-def _state_shift(planter: _Planter, item: _Placed) -> FloatArray:
-    """How far the part's state moves its center of gravity from its usual place."""
-    state = planter.build.states.get(item.part.id)
-    named = item.component.states.get(state) if state is not None else None
-    if named is None:
-        return np.zeros(3)
-    usual = planter.parameters.usual_cg(item.part.component, planter.hung.day)
-    return item.turn @ (np.array(named.cg) - usual)
-
-
-def _scalar_matrix(blocks: list[list[Columns]], columns: dict[int, int]) -> FloatArray:
-    matrix = np.zeros((len(blocks), len(columns)))
-    for row, group in enumerate(blocks):
-        for block in group:
-            matrix[row, columns[block[0]]] += 1.0
-    return matrix
-
-
-def _vector_matrix(shifts: list[list[Shift]], columns: dict[int, int]) -> FloatArray:
-    matrix = np.zeros((len(shifts), 3, len(columns)))
-    for row, group in enumerate(shifts):
-        for turn, block in group:
-            matrix[row, :, [columns[column] for column in block]] += turn.T
-    return matrix
-
-
-def _slide_matrix(placed: list[_Placed], names: tuple[str, ...], lumps: int) -> FloatArray:
-    matrix = np.zeros((len(placed) + lumps, len(names), 3))
-    for row, item in enumerate(placed):
-        for name, axis in item.slides.items():
-            matrix[row, names.index(name)] = axis
-    return matrix

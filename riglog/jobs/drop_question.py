@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from riglog.errors import CallError, NotFoundError, mend_word, nearest, quoted
-from riglog.estimation.tree import reading_m
+from riglog.estimation.planting import reading_m
 from riglog.jobs.timing import seconds, timing
 from riglog.library import Standing
 from riglog.library.adjusters import checked_mark

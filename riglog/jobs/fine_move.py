@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 from riglog.estimation.heights import height, height_slopes
 from riglog.estimation.inference import FROM_HORIZONTAL
 from riglog.estimation.interval import TWO_SIDED
-from riglog.estimation.tree import reading_m
+from riglog.estimation.planting import reading_m
 from riglog.jobs.answers import Value
 from riglog.jobs.placing import SURELY_SD, settable, time_of, toward
 

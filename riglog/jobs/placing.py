@@ -11,7 +11,8 @@ from riglog.errors import CallError, UnreachableError
 from riglog.estimation.heights import drop as drop_at
 from riglog.estimation.heights import shortest_s
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
-from riglog.estimation.tree import Tree, reading_m
+from riglog.estimation.planting import reading_m
+from riglog.estimation.tree import Tree
 from riglog.jobs.answers import FirstMark, Move, Value
 from riglog.library.adjusters import named_adjuster
 from riglog.records import PivotPair

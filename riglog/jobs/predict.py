@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from riglog.estimation.inference import Hanging, Inference
-from riglog.estimation.tree import reading_m
+from riglog.estimation.planting import reading_m
 from riglog.jobs.answers import PredictAnswer, Value, Warned
 from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named

@@ -11,6 +11,7 @@ Array letters: n parts, p unknowns, ``...`` trial vectors of unknowns.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -41,12 +42,6 @@ Array = NDArray[np.float64]
 GRAVITY = 9.80665
 RIGGING_SD = 0.00025
 QUARTER = float(ellipk(0.5))
-# How much higher neutral seems to lie, per torque over weight: perturbation of a drop from
-# horizontal by a constant torque, over its perturbation by a change of height.
-FRICTION_SHIFT = float(
-    quad(lambda x: x * np.sin(x) ** -1.5, 0, np.pi / 2)[0]
-    / quad(lambda x: np.sin(x) ** -0.5, 0, np.pi / 2)[0]
-)
 UNWEIGHED = {"lens": (1.6, 0.45), "bracket": (0.2, 0.5), "camera": (3.5, 0.45)}
 TIMING = {"stopwatch": 0.1, "counted": 0.3, "sensor": 0.02}
 
@@ -55,6 +50,21 @@ def drop_factor(release: float, stop: float = 0.0) -> float:
     """K(m) - F(phi1 | m), which times sqrt(I / (M g r)) is the drop time."""
     m = np.sin(release / 2) ** 2
     return float(ellipk(m) - ellipkinc(np.arcsin(np.sin(stop / 2) / np.sin(release / 2)), m))
+
+
+@cache
+def friction_shift(release: float = np.pi / 2, stop: float = 0.0) -> float:
+    """How much higher neutral seems to lie, per torque over weight.
+
+    Perturbation of a drop by a constant torque, over its perturbation by a change of height.
+    """
+
+    def done(angle: float) -> float:
+        return float(np.sin(release) * np.sin(angle) - np.cos(release) * (1 - np.cos(angle)))
+
+    way = release - stop
+    torque = quad(lambda angle: angle * done(angle) ** -1.5, 0, way)[0]
+    return float(torque / quad(lambda angle: done(angle) ** -0.5, 0, way)[0])
 
 
 def height(time_s: Array | float, factor: float, k2: Array) -> Array:
@@ -305,7 +315,7 @@ class Dense:
     @staticmethod
     def _drop(drop: Drop, sd: float, depth: Array, k2: Array, torque: Array) -> tuple[Array, Array]:
         factor = drop_factor(drop.release, drop.stop)
-        seen = depth - FRICTION_SHIFT * torque
+        seen = depth - friction_shift(drop.release, drop.stop) * torque
         time = float(np.mean(drop.times))
         believed = drop_time(np.maximum(seen, 1e-4), factor, k2)
         ahead, behind = (height(believed + each, factor, k2) for each in (1e-5, -1e-5))
@@ -388,7 +398,7 @@ class Dense:
             torque = self.friction(rig.id) / (GRAVITY * hangs.mass)
             across = hangs.cg[..., :2] + shift[..., :2] - np.array(rig.pivot_at)
             depth = up * (positions["pivot"] - hangs.cg[..., 2] - shift[..., 2])
-            late = depth - FRICTION_SHIFT * torque - height(wanted_s, QUARTER, hangs.k2)
+            late = depth - friction_shift() * torque - height(wanted_s, QUARTER, hangs.k2)
             return np.concatenate([across, late[..., None]], axis=-1)
 
         # Newton by differences: a slide of a turned plate moves along two axes.

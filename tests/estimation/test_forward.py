@@ -66,8 +66,9 @@ def test_the_gradient_is_that_of_finite_differences(seed: int) -> None:
     theta = parameters.mean + np.sqrt(parameters.variance) * rng.standard_normal(len(parameters))
     positions = tree.positions(stood)[None] + rng.normal(0, 0.01, (3, len(tree.adjusters)))
     weights = Weights(
-        rng.standard_normal((3, 3)), rng.standard_normal(3), 0.1 * rng.standard_normal(3)
-    )
+        rng.standard_normal((3, 3)), rng.standard_normal(3), 0.1 * rng.standard_normal(3),
+        rng.standard_normal((3, 2)),
+    )  # fmt: skip
 
     def sums(at: FloatArray, where: FloatArray) -> FloatArray:
         hangs = balance(tree, at, where)
