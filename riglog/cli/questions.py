@@ -43,6 +43,14 @@ def swap(
         list[str] | None,
         Option("--set", metavar="ADJUSTER=READING", help="Where it stands now, if moved since."),
     ] = None,
+    head: Annotated[
+        str | None,
+        Option(metavar="level|follow|locked|off", help="What a powered head does; else as before."),
+    ] = None,
+    not_rebalanced: Annotated[
+        bool,
+        Option("--not-rebalanced", help="What sits on a powered head is not balanced on it anew."),
+    ] = False,
     save: Annotated[str | None, Option(metavar="ID", help="Record the result as a build.")] = None,
 ) -> None:
     """Where does everything go after a swap.
@@ -64,6 +72,8 @@ def swap(
             hold=hold or [],
             set_=set_ or [],
             save=save,
+            head=head,
+            rebalanced=not not_rebalanced,
         )
     ctx.obj.answer(answer)
 
@@ -104,6 +114,10 @@ def drop(
     release: Annotated[
         str | None, Option(metavar="ANGLE", help="Let go at this angle from upright; else 90deg.")
     ] = None,
+    head: Annotated[
+        str | None,
+        Option(metavar="level|follow|locked|off", help="What a powered head does; else as before."),
+    ] = None,
     on: Annotated[
         str | None, Option(metavar="WHEN", help="When it was, as 2026-03-14T09:10; else now.")
     ] = None,
@@ -143,6 +157,7 @@ def drop(
         on=on,
         type=type_,
         release=release,
+        head=head,
     )
     with ctx.obj.starting() if build else ctx.obj.writing() as library:
         answer = drop(library, question)
@@ -156,12 +171,16 @@ def predict(
     mark: Annotated[
         str | None, Option(metavar="READING", help="With the pivot there; else where it stands.")
     ] = None,
+    head: Annotated[
+        str | None,
+        Option(metavar="level|follow|locked|off", help="What a powered head does; else as before."),
+    ] = None,
 ) -> None:
     """Drop time, lean, weight and margin of a build where it stands."""
     from riglog.jobs.predict import predict
 
     with ctx.obj.reading() as library:
-        answer = predict(library, build, mark)
+        answer = predict(library, build, mark, head)
     ctx.obj.answer(answer)
 
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from riglog.errors import Finding
     from riglog.interchange.document import Document, Placed
     from riglog.interchange.world import Known
-    from riglog.records import Adjuster, Component, Mount, Reading, Rig
+    from riglog.records import Adjuster, Build, Component, Mount, Reading, Rig
 
 
 def cross_check(documents: Sequence[Document], known: Known) -> tuple[Finding, ...]:
@@ -147,6 +147,15 @@ def _reading(placed: Placed[Reading], world: World) -> Iterator[Finding]:
     yield from check_settings(placed, reading.settings, frame)
     yield from check_states(placed, reading.states, frame)
     yield from check_head(placed, reading.head, frame)
+    yield from _limp(placed, build)
+
+
+def _limp(placed: Placed[Reading], build: Build) -> Iterator[Finding]:
+    """A drop with the powered head switched off."""
+    if placed.noun.kind == "drop" and (placed.noun.head or build.head) == "off":
+        message = "with its powered head off the rig is limp, and a drop means nothing"
+        mend = "balance the head switched off first, then drop it with head: level"
+        yield placed.finding(("head",), message, mend)
 
 
 def _contradictions(placed: Placed[Reading]) -> Iterator[Finding]:

@@ -77,9 +77,9 @@ class FirstMark(NamedTuple):
 class Step(NamedTuple):
     """One thing to do, in the order of work.
 
-    ``do`` is one of hold, take-off, fit, set, trim, first-mark, drop, move, trim-again; ``what``
-    the part or adjuster; ``to_m`` a reading; ``toward`` the way of the hand; ``figure`` what else
-    the sentence needs, ``sides`` where a ring's two pivots stand.
+    ``do`` is one of hold, take-off, fit, balance-head, set, trim, first-mark, drop, move,
+    trim-again; ``what`` the part or adjuster; ``to_m`` a reading; ``toward`` the way of the hand;
+    ``figure`` what else the sentence needs, ``sides`` where a ring's two pivots stand.
     """
 
     do: str
@@ -145,7 +145,8 @@ class Evidence(NamedTuple):
     ``readings`` counts what was used, ``drops`` the drop tests among it; ``unweighed`` names
     components without a mass, ``unlisted`` says that a lump stands for what nobody listed,
     ``doubted`` names readings that are held to be wild (entry, probability), ``kept_out`` those
-    of the build that do not count (entry, conditions).
+    of the build that do not count (entry, conditions), ``on_head`` says that a payload is taken to
+    be balanced on its leveled head.
     """
 
     drops: int
@@ -155,6 +156,7 @@ class Evidence(NamedTuple):
     unset: Sequence[str] = ()
     doubted: Sequence[tuple[str, float]] = ()
     kept_out: Sequence[tuple[str, tuple[str, ...]]] = ()
+    on_head: bool = False
 
 
 class SwapAnswer(NamedTuple):

@@ -18,6 +18,7 @@ from riglog.jobs.common import drop_cautions, named
 from riglog.jobs.drop_question import Test, understood
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
+from riglog.jobs.heads import refuse_head
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.placing import drop_value, refuse_too_short, time_of
 from riglog.jobs.rungs import next_rung
@@ -50,11 +51,12 @@ def drop(library: Library, question: DropQuestion) -> DropAnswer:
     ------
     CallError
         If a word of it is wrong; then nothing is recorded.
-    UnreachableError
-        If no mark drops as soon as the call wants; then nothing is recorded either.
+    NoAnswerError
+        If its powered head is switched off, or no mark drops as soon as the call wants; then
+        nothing is recorded either.
     """
     test = understood(library, question)
-    prediction = _NONE if test.start else _prediction(_hanging(library, test), test.reading)
+    prediction = _predicted(library, test)
     test = _reachable(test, prediction)
     recorded = library.record_reading(test.reading, version=test.version, first=test.start).entry
     test = _begun(library, test)
@@ -64,6 +66,15 @@ def drop(library: Library, question: DropQuestion) -> DropAnswer:
     if test.wanted_s is not None and not _too_fast(test.reading, told.gyration_m2):
         move = fine_move(hanging, told, test.wanted_s)
     return _answer(test, recorded, prediction, hanging, move, told)
+
+
+def _predicted(library: Library, test: Test) -> Prediction:
+    """What was to be expected; a drop that means nothing is refused."""
+    if test.start and test.reading.head is None:
+        return _NONE
+    hanging = _hanging(library, test)
+    refuse_head(hanging, test.reading.head)
+    return _prediction(hanging, test.reading)
 
 
 def _begun(library: Library, test: Test) -> Test:
@@ -256,5 +267,7 @@ def _cautions(hanging: Hanging, test: Test, move: FineMove | None) -> Iterator[s
     if move is not None and abs(move.now_m) > 0:
         yield "clamp-under-load" if hanging.tree.rig.type == "post" else "ring-sides"
         yield from drop_cautions(hanging, evidence_of(hanging).drops)
+    if hanging.tree.payload:
+        yield "headed-off"
     if test.wanted_s is not None and test.wanted_s >= 5.0:
         yield "near-neutral"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from riglog.errors import CallError, NotFoundError, mend_word, nearest, quoted
 from riglog.estimation.planting import reading_m
+from riglog.jobs.heads import head_named, with_head
 from riglog.jobs.timing import seconds, timing
 from riglog.library import Standing
 from riglog.library.adjusters import checked_mark
@@ -67,11 +68,12 @@ def understood(library: Library, question: DropQuestion) -> Test:
         nose=_nose(question.nose), fps=taken.fps, release=release,
         conditions=_conditions(question.conditions), note=_note(question.note),
         tags=_tags(question.tags),
+        head=head_named(question.head),
     )  # fmt: skip
     standing, start = _standing(library, question, on)
     marked = question.mark is not None
     settings = {} if question.mark is None else _mark(library, standing, start, question.mark)
-    hung = standing.hung(on[:10])
+    hung = with_head(standing.hung(on[:10]), drop.head)
     hung = hung._replace(settings={**hung.settings, **settings})
     stands = hung.settings.get("pivot")
     return Test(

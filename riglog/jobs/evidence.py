@@ -26,6 +26,7 @@ def evidence_of(hanging: Hanging) -> Evidence:
         unset=[name for name in tree.adjusters if name not in hanging.hung.settings],
         doubted=_doubted(hanging),
         kept_out=_kept_out(hanging),
+        on_head=hanging.tree.aside is not None and hanging.hung.balanced_with is None,
     )
 
 

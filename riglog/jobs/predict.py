@@ -13,6 +13,7 @@ from riglog.jobs.answers import PredictAnswer, Value, Warned
 from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named
 from riglog.jobs.evidence import evidence_of
+from riglog.jobs.heads import head_named, refuse_head, with_head
 from riglog.jobs.loads import load_warnings, loads_of
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.placing import drop_value
@@ -32,16 +33,21 @@ if TYPE_CHECKING:
 FAR_LEAN_RAD = 0.17453292519943295
 
 
-def predict(library: Library, build: str | None, mark: str | None = None) -> PredictAnswer:
-    """Answer how a build hangs where it stands, or with the pivot at another mark.
+def predict(
+    library: Library, build: str | None, mark: str | None = None, head: str | None = None
+) -> PredictAnswer:
+    """Answer how a build hangs where it stands, or at another mark, or with its head set otherwise.
 
     Raises
     ------
     CallError
-        If the mark is none, or beyond the travel.
+        If the mark is none, or beyond the travel, or it has no such head.
+    NoAnswerError
+        If its powered head is switched off.
     """
     standing = library.standing(build)
-    hung = standing.hung(standing.since[:10])
+    does = head_named(head)
+    hung = with_head(standing.hung(standing.since[:10]), does)
     if mark is not None:
         known = adjusters_of(library, standing.build)
         rig_type = library.rig(standing.build.rig).type
@@ -49,6 +55,7 @@ def predict(library: Library, build: str | None, mark: str | None = None) -> Pre
         hung = hung._replace(settings={**hung.settings, **at})
     parts = [part.component for part in hung.build.parts]
     inference = Inference(kit_for(library.logbook, [hung], parts[:0]), [hung])
+    refuse_head(inference.stands[0], does)
     return _answer(standing, inference.stands[0])
 
 

@@ -12,8 +12,8 @@ class DropQuestion(NamedTuple):
     ``frames`` are counted in a clip, or ``timecodes`` are its IN-OUT. ``mark`` is a reading of the
     pivot's scale, ``want`` the drop time to move to. ``method``, ``nose`` (up or down),
     ``release``, ``fps``, ``conditions``, ``note``, ``tags`` and ``on`` are as a drop in a document
-    has them.
-    ``type`` is that of the rig to start where the build is not known yet.
+    has them. ``head`` is what a powered head does. ``type`` is that of the rig to start where the
+    build is not known yet.
     """
 
     build: str | None
@@ -31,3 +31,4 @@ class DropQuestion(NamedTuple):
     release: str | None = None
     frames: tuple[str, ...] = ()
     timecodes: tuple[str, ...] = ()
+    head: str | None = None

@@ -11,6 +11,7 @@ from riglog.jobs.answers import Passage, SwapAnswer, Warned
 from riglog.jobs.cant import canted
 from riglog.jobs.common import drop_cautions, left_lean, named, near_ends, wanted_drop
 from riglog.jobs.evidence import evidence_of
+from riglog.jobs.heads import head_named, not_rebalanced, payload_changes, refuse_head
 from riglog.jobs.loads import load_warnings, loads_of
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.passage import passage
@@ -48,6 +49,8 @@ def swap(
     hold: Sequence[str] = (),
     set_: Sequence[str] = (),
     save: str | None = None,
+    head: str | None = None,
+    rebalanced: bool = True,
 ) -> SwapAnswer:
     """Answer where every adjuster goes once parts are exchanged.
 
@@ -65,20 +68,31 @@ def swap(
         `ADJUSTER=READING`, where an adjuster stands before the swap.
     save
         Id to record the result under.
+    head
+        What a powered head does, if not what was last said of it.
+    rebalanced
+        Whether what sits on a leveled head is balanced on it anew, as usual.
 
     Raises
     ------
     CallError
         If a word is wrong; then nothing is recorded.
-    UnreachableError
-        If the wanted drop time lies beyond the travel.
+    NoAnswerError
+        If its powered head is switched off, or the wanted drop time lies beyond the travel.
     """
     if save is not None:
         _refuse_name(library, save)
-    asked = ask(library, build, changes, set_, hold)
+    does = head_named(head)
+    asked = ask(library, build, changes, set_, hold, head=does, rebalanced=rebalanced)
     stands = [asked.before, asked.after, *(each for _, _, each in asked.states)]
     inference = Inference(kit_for(library.logbook, stands, asked.parts), stands)
     start, end, *ways = inference.stands
+    refuse_head(end, does)
+    if not (rebalanced or end.tree.aside):
+        raise CallError(
+            f"nothing on {asked.standing.build.id} is balanced on a leveled head",
+            hint="leave out --not-rebalanced",
+        )
     wanted_s = wanted_drop(wanted, asked.standing.build, start)
     placed = place(end, free_adjusters(end.tree, free, hold), wanted_s)
     passages = [
@@ -105,6 +119,7 @@ def _answer(
     loads = loads_of(end)
     depth = end.depth_m(placed.settled.positions_m, hangs)
     evidence = evidence_of(end)
+    on_head = end.hung.balanced_with is None and payload_changes(start, end, asked.exchanged)
     warnings = [
         *([Warned("first_mark_clamped")] if clamped else []),
         *([Warned("top_heavy")] if depth <= 0 else []),
@@ -112,6 +127,7 @@ def _answer(
         *near_ends(placed.moves),
         *(() if pivot.free else canted(end)),
         *load_warnings(loads),
+        *not_rebalanced(end, placed.settled),
         *(Warned("wild_reading", entry[:8], share) for entry, share in evidence.doubted),
     ]
     return SwapAnswer(
@@ -125,7 +141,7 @@ def _answer(
         drop_at_mark_s=drop_at_mark(end, placed.settled, pivot.set_m),
         margin_kg=margin_kg(end, depth, placed.settled),
         passages=passages,
-        steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages)),
+        steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages, on_head=on_head)),
         vernier=vernier(end, placed.settled, depth),
         next_rung=next_rung(end, placed.settled, wanted_s, start),
         loads=loads,
@@ -140,6 +156,8 @@ def _cautions(end: Hanging, exchanged: Exchanged, wanted_s: float, drops: int) -
         yield "takes-off"
     yield "clamp-under-load" if end.tree.rig.type == "post" else "ring-sides"
     yield from drop_cautions(end, drops)
+    if end.tree.payload:
+        yield "headed-off"
     if wanted_s >= NEAR_NEUTRAL_S:
         yield "near-neutral"
 

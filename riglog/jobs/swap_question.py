@@ -15,6 +15,7 @@ from riglog.jobs.exchange import (
     parse_change,
     part_named,
 )
+from riglog.jobs.heads import with_head
 from riglog.jobs.passage import between
 from riglog.library.adjusters import adjusters_of, named_adjuster, settings_given
 from riglog.library.clock import today
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
     from riglog.library import Library, Standing
     from riglog.records import Adjuster, Build, Component, Setting
+    from riglog.records.build import Head
 
 # What stands for the build in question among the versions.
 ASKED = "asked"
@@ -52,10 +54,15 @@ def ask(
     changes: Sequence[str],
     set_: Sequence[str] = (),
     hold: Sequence[str] = (),
+    *,
+    head: Head | None = None,
+    rebalanced: bool = True,
 ) -> Asked:
     """The question in nouns.
 
     ``set_`` says where adjusters stand, if not where they were left; one on ``hold`` has to.
+    ``head`` is what a powered head does; not ``rebalanced``, the payload stays where it was
+    balanced on it before.
 
     Raises
     ------
@@ -63,7 +70,7 @@ def ask(
         If an exchange is not to be had.
     """
     standing = library.standing(build)
-    before = standing.hung(standing.since[:10])
+    before = with_head(standing.hung(standing.since[:10]), head)
     meant = [_meant(library, before.build, parse_change(text)) for text in changes]
     if not meant:
         raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
@@ -77,6 +84,8 @@ def ask(
     refuse_unset(known, kept, hold)
     before = before._replace(settings=settings)
     after = Hung(build=exchanged.build, version=ASKED, settings=kept, day=today())
+    if not rebalanced:
+        after = after._replace(balanced_with=before.build)
     # Nobody knows how it hangs in between while nobody knows where it hangs from.
     states = between(before, exchanged) if "pivot" in settings else []
     return Asked(standing, exchanged, before, after, states)

@@ -14,15 +14,25 @@ if TYPE_CHECKING:
 
 
 def order_of_work(
-    exchanged: Exchanged, moves: Sequence[Move], first: FirstMark, passages: Sequence[Passage]
+    exchanged: Exchanged,
+    moves: Sequence[Move],
+    first: FirstMark,
+    passages: Sequence[Passage],
+    *,
+    on_head: bool = False,
 ) -> Iterator[Step]:
-    """What is done, one step after another; in states that nobody knows, the rig is held."""
+    """What is done, one step after another; in states that nobody knows, the rig is held.
+
+    ``on_head`` says that what sits on a powered head has to be balanced on it anew.
+    """
     if not passages or any(needs_a_hand(state) for state in passages):
         yield Step("hold")
     for name in exchanged.off:
         yield Step("take-off", name)
     for name in exchanged.fitted:
         yield Step("fit", name)
+    if on_head:
+        yield Step("balance-head")
     pivot = next(move for move in moves if move.name == "pivot")
     yield from (_set(move) for move in _coarse(moves))
     if pivot.free:

@@ -149,6 +149,11 @@ def angle(known_rad: Value) -> str:
     return _with_span(show(known_rad.value, "deg", 1), _span(low, high))
 
 
+def torque(torque_n_m: float) -> str:
+    """A torque: ``0.35 N m``."""
+    return show(torque_n_m, "N m", 2)
+
+
 def percent(share: float) -> str:
     """A probability: ``93 %``; never certain."""
     return show(min(max(share, 0.01), 0.99), "%", 0)

@@ -41,6 +41,13 @@ def _fit(step: Step, _job: Job) -> str:
     return f"Fit {harmless(step.what)}."
 
 
+def _balance_head(_step: Step, _job: Job) -> str:
+    return (
+        "Balance what sits on the powered head, switched off, until it stays where it is put; then"
+        " switch it on, hands clear, and let it level."
+    )
+
+
 def _set(step: Step, job: Job) -> str:
     """Coarse slides; the reading is left out where the job gives none."""
     name = step.what or PIVOT
@@ -101,6 +108,7 @@ _SENTENCES: Mapping[str, Callable[[Step, Job], str]] = {
     "hold": _hold,
     "take-off": _take_off,
     "fit": _fit,
+    "balance-head": _balance_head,
     "set": _set,
     "trim": _trim,
     "first-mark": _first_mark,

@@ -116,6 +116,14 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         "This machine's clock reads {date}: set it before more is logged.",
         "This machine's clock reads an absurd date: set it before more is logged.",
     ],
+    "not_rebalanced": [
+        (
+            "Not balanced anew on its head: the head holds {torque}, and drops with the nose up and"
+            " down differ by {apart_s}."
+        ),
+        "Not balanced anew on its head: the head holds {torque}, and a drop may not come upright.",
+        "Not balanced anew on its head: drops with the nose up and down differ.",
+    ],
     "cant": [
         (
             "The two sides stand at different readings: the camera is canted by {angle}, its"
@@ -218,6 +226,8 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "low_side": _figure(lambda side_rad: "right" if side_rad > 0 else "left"),
     "time": _figure(figures.seconds),
     "expected": _other(figures.seconds),
+    "torque": _figure(figures.torque),
+    "apart_s": _other(figures.seconds),
     "deviations": _figure(lambda count: f"{abs(count):.1f}"),
     "mass": _figure(figures.kilograms),
     "rated": _other(figures.kilograms),

@@ -1,0 +1,124 @@
+"""A rig whose camera sits on a powered head, from its documents to what is said of it."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from cli.headed import HEADED
+from library.kit import entries, written
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from cli.conftest import Done
+
+    Riglog = Callable[..., Done]
+
+
+@pytest.fixture
+def headed(riglog: Riglog, tmp_path: Path) -> str:
+    (file,) = written(tmp_path, HEADED)
+    assert riglog("init").status == 0
+    assert riglog("add", file).status == 0
+    return file
+
+
+def told(done: Done) -> dict[str, Any]:
+    assert done.status == 0, done
+    found: dict[str, Any] = json.loads(done.out)
+    return found
+
+
+def test_leveled_is_what_a_head_does_unless_somebody_says_otherwise(
+    riglog: Riglog, headed: str
+) -> None:
+    assert headed
+    usual = told(riglog("predict", "head-cam", "--json"))
+    level = told(riglog("predict", "head-cam", "--head", "level", "--json"))
+    locked = told(riglog("predict", "head-cam", "--head", "locked", "--json"))
+    assert level == usual
+    # Locked, the camera turns with the frame: all that lies off the axis adds to the inertia.
+    assert locked["gyration_mm"] > 1.1 * usual["gyration_mm"]
+
+
+def test_what_a_drop_says_of_the_head_holds_until_another_says_otherwise(
+    riglog: Riglog, headed: str
+) -> None:
+    assert headed
+    locked = told(riglog("predict", "head-cam", "--head", "locked", "--json"))
+    assert riglog("drop", "head-cam", "0.6", "--head", "locked").status == 0
+    after = told(riglog("predict", "head-cam", "--json"))
+    assert after["gyration_mm"] == pytest.approx(locked["gyration_mm"], rel=0.05)
+
+
+@pytest.mark.parametrize("words", [("drop", "head-cam", "2.0"), ("predict", "head-cam"),
+                                   ("swap", "head-cam", "lens-35=lens-75")])  # fmt: skip
+def test_a_limp_head_is_refused_with_what_to_do_first(
+    riglog: Riglog, headed: str, db: Path, words: tuple[str, ...]
+) -> None:
+    assert headed
+    before = entries(db)
+    done = riglog(*words, "--head", "off")
+    assert done.status == 3
+    assert "is switched off: what sits on it is limp" in done.err
+    assert "balance the head switched off first" in done.err
+    assert entries(db) == before
+
+
+def test_a_head_does_one_of_four_things(riglog: Riglog, headed: str, kit: str) -> None:
+    assert headed
+    assert kit
+    slip = riglog("predict", "head-cam", "--head", "levl")
+    assert (slip.status, "did you mean level?" in slip.err) == (2, True)
+    none = riglog("predict", "a-cam", "--head", "level")
+    assert (none.status, "nothing on a-cam sits on a powered head" in none.err) == (2, True)
+
+
+def test_a_document_with_a_drop_of_a_limp_rig_is_refused(
+    riglog: Riglog, headed: str, tmp_path: Path
+) -> None:
+    assert headed
+    file = tmp_path / "limp.yaml"
+    file.write_text(
+        "riglog: 1\nreadings:\n"
+        "  - {build: head-cam, kind: drop, times: [2 s], on: 2026-03-14, head: off}\n"
+    )
+    done = riglog("add", str(file))
+    assert done.status == 2
+    assert ":3: drop of head-cam head: with its powered head off the rig is limp" in done.err
+
+
+def test_balanced_anew_a_swap_leaves_fore_and_aft_alone(riglog: Riglog, headed: str) -> None:
+    assert headed
+    found = told(riglog("swap", "head-cam", "lens-35=lens-75", "--json"))
+    slide = next(each for each in found["settings"] if each["adjuster"] == "battery-fore-aft")
+    assert slide["move_mm"] == pytest.approx(0.0, abs=1e-6)
+    assert [step["do"] for step in found["steps"]][:3] == ["take-off", "fit", "balance-head"]
+    assert "headed-off" in found["cautions"]
+    assert found["evidence"]["on_head"] is True
+
+
+def test_not_balanced_anew_the_frame_is_trimmed_against_it(riglog: Riglog, headed: str) -> None:
+    assert headed
+    words = ("swap", "head-cam", "lens-35=lens-75", "--not-rebalanced", "--drop", "0.8s")
+    found = told(riglog(*words, "--json"))
+    slide = next(each for each in found["settings"] if each["adjuster"] == "battery-fore-aft")
+    # Of 4.12 kg balanced, 1.12 kg went whose center was 170 mm ahead of the camera's, and 1.84 kg
+    # came that is 190 mm ahead: as much as 1.4 kg of battery makes up for.
+    moment = 1.84 * 190 - 1.12 * 170 * (4.84 / 4.12)
+    assert slide["move_mm"] == pytest.approx(-moment / 1.4, rel=1e-6)
+    assert "balance-head" not in [step["do"] for step in found["steps"]]
+    codes = [each["code"] for each in found["warnings"]]
+    assert "not_rebalanced" in codes
+    said = riglog(*words)
+    # 1.23 N m is what 125.8 kg mm of moment weigh.
+    assert "the head holds 1.23 N m" in said.out
+
+
+def test_only_a_leveled_payload_can_be_left_as_it_was_balanced(riglog: Riglog, headed: str) -> None:
+    assert headed
+    done = riglog("swap", "head-cam", "lens-35=lens-75", "--not-rebalanced", "--head", "locked")
+    assert (done.status, "leave out --not-rebalanced" in done.err) == (2, True)
