@@ -48,7 +48,7 @@ class Reduced(NamedTuple):
     pivot_m : (n,) array
         Where the pivot stands.
     center_m, center_per : (n, 3), (n, 3, 3) arrays
-        Center of gravity at u = 0, and per unit of each u.
+        Center of gravity as it counts for how it hangs, at u = 0 and per unit of each u.
     gyration_m2, gyration_per, gyration_bend : (n,), (n, 3), (n, 3, 3) arrays
         k^2 at u = 0, half its slope, and half its second derivative.
     hidden_m : (n,) array
@@ -118,15 +118,17 @@ def _reduced(hanging: Hanging, free: Sequence[int]) -> tuple[object, ...]:
     hangs = hanging.at(start)
     share = hangs.part_mass_kg / hangs.mass_kg
     slides = np.where((slots >= 0)[None, :, None], tree.slides[:, slots], 0.0)
-    center = hangs.cg_m[0]
     center_per = np.einsum("n,nsi->si", share, slides)
-    apart = (hangs.part_cg_m[0] - center) * _ACROSS
+    apart = (hangs.part_cg_m[0] - hangs.cg_m[0]) * _ACROSS
     spread = slides - center_per
+    if tree.aside is not None:
+        aside = np.where((slots >= 0)[None, :, None], tree.aside.slides[:, slots], 0.0)
+        center_per = center_per + np.pad(np.einsum("n,nsi->si", share, aside), ((0, 0), (0, 1)))
     return (
         slots,
         np.where(slots >= 0, start[slots], 0.0),
         start[tree.pivot],
-        center,
+        np.append(hangs.across_m[0], hangs.cg_m[0, 2]),
         center_per,
         hangs.gyration_m2[0],
         np.einsum("n,ni,nsi->s", share, apart, spread),
@@ -239,8 +241,9 @@ def _rows(hanging: Hanging, lineup: Lineup, index: int) -> tuple[FloatArray, Row
     per_k2 = height_slopes(time, _FROM_HORIZONTAL, k2)[1][at]
     per_k2[drops] = 0.0
     weights = Weights(
-        response * np.array([1.0, 1.0, -tree.up]), -per_k2 * response[:, 2], np.zeros(len(axes))
-    )
+        response * np.array([1.0, 1.0, -tree.up]), -per_k2 * response[:, 2], np.zeros(len(axes)),
+        response[:, :2],
+    )  # fmt: skip
     free = lineup.reduced.free[index]
     value = lineup.reduced.start_m[index][axes] + lineup.moved_m[index][at, axes]
     value[drops] += response[drops, 2] * lineup.depth_m[index, 0]

@@ -10,8 +10,8 @@ import numpy as np
 from riglog.errors import CallError, NoAnswerError, UnreachableError, quoted
 from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.noise import METHOD_SD_S
+from riglog.estimation.planting import reading_m
 from riglog.estimation.priors import LUMP
-from riglog.estimation.tree import reading_m
 from riglog.jobs.answers import NeutralAnswer, Value, Warned
 from riglog.jobs.placing import SURELY_SD, time_of
 from riglog.library.sides import parse_sides

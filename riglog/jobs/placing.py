@@ -12,7 +12,6 @@ from riglog.estimation.heights import drop as drop_at
 from riglog.estimation.heights import shortest_s
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
 from riglog.estimation.planting import reading_m
-from riglog.estimation.tree import Tree
 from riglog.jobs.answers import FirstMark, Move, Value
 from riglog.library.adjusters import named_adjuster
 from riglog.records import PivotPair
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
 
     from riglog.estimation.interval import Estimate
     from riglog.estimation.settle import Settled
+    from riglog.estimation.tree import Tree
     from riglog.mechanics.arrays import FloatArray
     from riglog.records import Adjuster
 

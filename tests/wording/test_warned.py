@@ -124,6 +124,20 @@ FULL = [
         "This machine's clock reads an absurd date: set it before more is logged.",
     ),
     (
+        Warned("not_rebalanced", figure=0.35, other=0.42),
+        (
+            "Not balanced anew on its head: the head holds 0.35 N m, and drops with the nose up and"
+            " down differ by 0.4 s."
+        ),
+    ),
+    (
+        Warned("not_rebalanced", figure=1.2345),
+        (
+            "Not balanced anew on its head: the head holds 1.23 N m, and a drop may not come"
+            " upright."
+        ),
+    ),
+    (
         Warned("cant", figure=-0.014),
         (
             "The two sides stand at different readings: the camera is canted by 0.8 deg, its left"
