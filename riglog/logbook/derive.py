@@ -1,4 +1,4 @@
-"""What follows from an entry alone: the things it uses, the day it is of, the words that find it.
+"""What follows from an entry alone: what it uses and is about, its day, the words that find it.
 
 The log's derived tables hold these. They must follow from the entry, so that they can be rebuilt
 and audited. Whoever changes an answer for entries that exist already writes a migration that
@@ -7,6 +7,7 @@ rebuilds the tables.
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -35,11 +36,29 @@ def day(kind: str, at: str, body: Body) -> str:
     return (on if isinstance(on, str) else at)[:10]
 
 
+# Where the rig stood is figures and the id of an entry, as these are; nobody searches for those.
+_NO_WORDS = {"stand", "entry", "reverses"}
+# Under which key an entry of each kind names the entries that it is about.
+_ABOUT = {"note": "entry", "tag": "entry", "name": "entry", "undo": "reverses"}
+
+
+def targets(kind: str, body: Body) -> tuple[str, ...]:
+    """Ids of the entries that a note, a tag, a name or an undo is about."""
+    named = body.get(_ABOUT.get(kind, ""))
+    several = named if isinstance(named, list) else [named]
+    return tuple(dict.fromkeys(each for each in several if isinstance(each, str)))
+
+
+def targets_of_text(kind: str, body: str) -> tuple[str, ...]:
+    """The same of a body as the log holds it."""
+    return targets(kind, json.loads(body)) if kind in _ABOUT else ()
+
+
 def text(subject: str, author: str, body: Body) -> str:
     """The words that find an entry: its subject, its author, and every text in its body."""
     found = dict.fromkeys([subject, author])
-    # Where the rig stood is figures and the id of an entry; nobody searches for those.
-    found.update(dict.fromkeys(_texts({k: v for k, v in body.items() if k != "stand"})))
+    told = {key: value for key, value in body.items() if key not in _NO_WORDS}
+    found.update(dict.fromkeys(_texts(told)))
     return "\n".join(found)
 
 

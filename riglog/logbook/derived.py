@@ -13,6 +13,7 @@ from riglog.errors import LibraryError, listed
 from riglog.logbook import derive
 from riglog.logbook.connection import Database, scratch
 from riglog.logbook.damage import Damage, of_table
+from riglog.logbook.undos import UNDO_TABLES, Undos
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -29,6 +30,7 @@ _TABLES = (
         " WITHOUT ROWID"
     ),
     "CREATE TABLE doubtful (seq INTEGER PRIMARY KEY)",
+    *UNDO_TABLES,
     (
         "CREATE VIRTUAL TABLE texts USING fts5"
         " (text, content = '', tokenize = 'unicode61 remove_diacritics 2')"
@@ -55,7 +57,10 @@ _ANCESTRY = {
         SELECT e.seq FROM entries AS e
         LEFT JOIN versions AS v
             ON v.kind = e.kind AND v.subject = e.subject AND v.entry = e.seq
-            AND v.superseded = EXISTS (SELECT 1 FROM edges WHERE parent = e.seq)
+            AND v.superseded = (EXISTS (
+                SELECT 1 FROM edges WHERE parent = e.seq
+                AND child NOT IN (SELECT seq FROM undone WHERE idle)
+            ) OR e.seq IN (SELECT seq FROM undone WHERE left_out))
         WHERE e.seq NOT IN doubtful AND v.number IS NOT 1 + coalesce((
             SELECT max(w.number) FROM parents AS p
             JOIN entries AS f ON f.seq = p.parent
@@ -68,8 +73,21 @@ _ANCESTRY = {
         SELECT v.entry FROM versions AS v LEFT JOIN entries AS e ON e.seq = v.entry
         WHERE v.entry NOT IN doubtful AND (
             e.kind IS NOT v.kind OR e.subject IS NOT v.subject
-            OR v.superseded <> EXISTS (SELECT 1 FROM edges WHERE parent = v.entry)
+            OR v.superseded <> (EXISTS (
+                SELECT 1 FROM edges WHERE parent = v.entry
+                AND child NOT IN (SELECT seq FROM undone WHERE idle)
+            ) OR v.entry IN (SELECT seq FROM undone WHERE left_out))
         )""",
+    ),
+    "about": (
+        """
+        SELECT entry FROM (
+            SELECT * FROM abouts EXCEPT SELECT target, kind, counts, entry FROM about
+        )""",
+        """
+        SELECT entry FROM (
+            SELECT target, kind, counts, entry FROM about EXCEPT SELECT * FROM abouts
+        ) WHERE entry NOT IN doubtful""",
     ),
 }
 
@@ -108,6 +126,7 @@ class Derived:
         self._scratch = scratch()
         self._uses = Uses()
         self._days = Days()
+        self._undos = Undos(self._scratch)
         for statement in _TABLES:
             self._scratch.run(statement)
 
@@ -117,6 +136,7 @@ class Derived:
             for entry in walk:
                 self._uses.expect(entry)
                 self._days.expect(entry)
+                self._undos.expect(entry)
                 self._scratch.run(
                     "INSERT INTO texts (rowid, text) VALUES (?, ?)",
                     (entry.seq, derive.text(entry.subject, entry.author, entry.body)),
@@ -132,6 +152,10 @@ class Derived:
     def differences(self, library: Path) -> Iterator[Damage]:
         """Compare the tables of a library, which must not change meanwhile."""
         self._scratch.attach(library, "library")
+        try:
+            self._undos.weigh()
+        except LibraryError as error:
+            yield of_table("about", f"cannot be read ({error.message})")
         checks: dict[str, Callable[[], Iterator[Damage]]] = {
             **{table: partial(self._ancestry, table) for table in _ANCESTRY},
             "uses": partial(self._uses.check, self._scratch),

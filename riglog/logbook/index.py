@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.errors import NotFoundError
 from riglog.logbook import derive
+from riglog.logbook.effects import Effects
 
 if TYPE_CHECKING:
     from riglog.logbook.connection import Database
@@ -14,14 +15,11 @@ if TYPE_CHECKING:
 
 _TEXTS = 1000
 _PARENT = """
-SELECT e.seq, e.kind, e.subject, v.number
+SELECT e.seq, v.number
 FROM entries AS e
 JOIN versions AS v
     ON v.kind = e.kind AND v.subject = e.subject AND v.superseded IN (0, 1) AND v.entry = e.seq
 WHERE e.id = ?"""
-_SUPERSEDE = """
-UPDATE versions SET superseded = 1
-WHERE kind = ? AND subject = ? AND superseded = 0 AND entry = ?"""
 _VERSION = """
 INSERT INTO versions (kind, subject, superseded, entry, number) VALUES (?, ?, 0, ?, ?)"""
 
@@ -33,6 +31,7 @@ class Index:
 
     def __init__(self, database: Database) -> None:
         self._database = database
+        self._effects = Effects(database)
         self._uses: dict[str, frozenset[str]] = {}
         self._texts: list[tuple[int, str]] = []
 
@@ -44,7 +43,7 @@ class Index:
         NotFoundError
             If a parent is not filed already.
         """
-        self._place(entry)
+        self._effects.file(entry, self._place(entry))
         self._database.run_many(
             "INSERT INTO uses (component, entry) VALUES (?, ?)",
             [(thing, entry.seq) for thing in sorted(self._uses_of(entry.kind, entry.body))],
@@ -62,15 +61,14 @@ class Index:
         self._database.run_many("INSERT INTO words (rowid, text) VALUES (?, ?)", self._texts)
         self._texts.clear()
 
-    def _place(self, entry: Entry) -> None:
-        """Number the entry and supersede its parents."""
-        number = 1
-        for parent in entry.parents:
-            seq, kind, subject, parent_number = self._parent(parent, entry)
-            self._database.run("INSERT INTO edges (parent, child) VALUES (?, ?)", (seq, entry.seq))
-            self._database.run(_SUPERSEDE, (kind, subject, seq))
-            number = max(number, parent_number + 1)
+    def _place(self, entry: Entry) -> list[int]:
+        """Number the entry below its parents; those."""
+        found = [self._parent(parent, entry) for parent in entry.parents]
+        edges = [(seq, entry.seq) for seq, _ in found]
+        self._database.run_many("INSERT INTO edges (parent, child) VALUES (?, ?)", edges)
+        number = 1 + max((number for _, number in found), default=0)
         self._database.run(_VERSION, (entry.kind, entry.subject, entry.seq, number))
+        return [seq for seq, _ in found]
 
     def _parent(self, parent: str, entry: Entry) -> tuple[Any, ...]:
         if row := self._database.row(_PARENT, (parent,)):

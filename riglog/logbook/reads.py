@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.errors import AmbiguousError, LibraryError, NotFoundError, listed, quoted
 from riglog.logbook import ancestry, names, versions
+from riglog.logbook.effects import THINGS
 from riglog.logbook.entry import Entry, Envelope
 from riglog.logbook.versions import Place, Version
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
     from riglog.logbook.connection import Database
 
-NOUNS = ("component", "rig", "build")
+NOUNS = THINGS
 """The kinds that are known by an id, all in one namespace."""
 
 _SHORTEST_ID = 4
@@ -67,8 +68,10 @@ WHERE p.id = ? ORDER BY e.seq"""
 # CROSS JOIN keeps the order of the tables, whatever somebody's ANALYZE says of their sizes.
 _USING = """
 SELECT e.* FROM uses AS u CROSS JOIN entries AS e ON e.seq = u.entry
-WHERE u.component = ? AND u.entry < ? AND e.kind = ?
-    AND NOT EXISTS (SELECT 1 FROM edges WHERE parent = u.entry)
+WHERE u.component = ? AND u.entry < ? AND e.kind = ? AND EXISTS (
+    SELECT 1 FROM versions AS v
+    WHERE v.kind = e.kind AND v.subject = e.subject AND v.superseded = 0 AND v.entry = e.seq
+)
 ORDER BY u.entry DESC LIMIT ?"""
 _ALIKE_USES = """
 SELECT e.* FROM (
@@ -77,7 +80,11 @@ SELECT e.* FROM (
         FROM uses AS u CROSS JOIN entries AS r ON r.seq = u.entry
         WHERE u.component = ? AND r.kind = 'reading'
             AND json_type(r.body, '$.conditions') IS NULL
-            AND NOT EXISTS (SELECT 1 FROM edges WHERE parent = u.entry)
+            AND EXISTS (
+                SELECT 1 FROM versions AS v
+                WHERE v.kind = 'reading' AND v.subject = r.subject
+                    AND v.superseded = 0 AND v.entry = r.seq
+            )
         ORDER BY u.entry DESC LIMIT ?
     )
 ) AS near

@@ -1,8 +1,9 @@
 """The tables of a library file, step by step as they came to be.
 
 ``entries`` is the log: rows are appended and nothing else. ``edges``, ``uses``, ``versions``,
-``words`` and ``days`` follow from it, and are there so that an answer takes as long as the answer
-is, whatever the size of the log. ``choices`` is one machine's own and no part of the log.
+``words``, ``days`` and ``about`` follow from it, and are there so that an answer takes as long as
+the answer is, whatever the size of the log. ``choices`` is one machine's own and no part of the
+log.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ Object: TypeAlias = tuple[str, str, str | None]
 STEPS: list[Step] = []
 """What brings a file from nothing to the present version; ``user_version`` counts those done."""
 
-DERIVED = ("edges", "uses", "versions", "words", "days")
+DERIVED = ("edges", "uses", "versions", "words", "days", "about")
 
 
 def step(change: Step) -> Step:
@@ -68,7 +69,8 @@ CREATE TABLE uses (
     entry INTEGER NOT NULL REFERENCES entries,
     PRIMARY KEY (component, entry)
 ) STRICT, WITHOUT ROWID""",
-    # superseded = 0 are the heads. The number of an entry is 1 + the longest chain of its parents.
+    # superseded = 0 are the heads, and of what is said of things whatever was not undone. The
+    # number of an entry is 1 + the longest chain of its parents.
     """\
 CREATE TABLE versions (
     kind TEXT NOT NULL,
@@ -97,6 +99,17 @@ INSERT INTO days SELECT substr(CASE
     THEN body ->> '$.on' ELSE at END, 1, 10), seq
 FROM entries"""
 
+# What notes, tags, names and undos are about: entries that are here or may come. ``counts`` is 0
+# where the one that speaks was undone.
+ABOUT = """\
+CREATE TABLE about (
+    target TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    counts INTEGER NOT NULL,
+    entry INTEGER NOT NULL REFERENCES entries,
+    PRIMARY KEY (target, kind, counts, entry)
+) STRICT, WITHOUT ROWID"""
+
 LOCAL = (
     """\
 CREATE TABLE choices (
@@ -109,8 +122,8 @@ CREATE TABLE choices (
 
 @step
 def lay_the_log(run: Run) -> None:
-    """Entries, what follows from them, local choices, and views for people."""
-    for statement in (*LOG, *INDEX, *LOCAL, *VIEWS):
+    """Entries, what follows from them, and local choices."""
+    for statement in (*LOG, *INDEX, *LOCAL):
         run(statement)
 
 
@@ -121,9 +134,24 @@ def file_by_day(run: Run) -> None:
     run(_FILE_BY_DAY)
 
 
+@step
+def tell_what_entries_are_about(run: Run) -> None:
+    """Notes, tags, names and undos, none of which were there before; views for people."""
+    run(ABOUT)
+    show(run)
+
+
+def show(run: Run) -> None:
+    """Lay the views anew, as every step does that changes one."""
+    for statement in VIEWS:
+        run(f"DROP VIEW IF EXISTS {_named(statement)[1]}")
+        run(statement)
+
+
 def expected() -> dict[tuple[str, str], str]:
     """Statement of every table, trigger and view that a file of the present version has."""
-    return {_named(statement): statement for statement in (*LOG, *INDEX, DAYS, *LOCAL, *VIEWS)}
+    tables = (*LOG, *INDEX, DAYS, ABOUT, *LOCAL)
+    return {_named(statement): statement for statement in (*tables, *VIEWS)}
 
 
 def _named(statement: str) -> tuple[str, str]:

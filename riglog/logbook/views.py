@@ -71,6 +71,89 @@ FROM versions AS v JOIN entries AS e ON e.seq = v.entry
 WHERE v.kind = 'build' AND v.superseded = 0
 ORDER BY e.subject, e.seq"""
 
+# What a note is about need not be here yet.
+NOTES = """\
+CREATE VIEW notes AS
+SELECT
+    e.subject AS id,
+    e.body ->> '$.text' AS note,
+    t.kind AS about,
+    e.body ->> '$.entry' AS about_entry,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+LEFT JOIN entries AS t ON t.id = e.body ->> '$.entry'
+WHERE v.kind = 'note' AND v.superseded = 0
+ORDER BY e.subject, e.seq"""
+
+TAGS = """\
+CREATE VIEW tags AS
+SELECT
+    e.subject AS id,
+    e.body ->> '$.tag' AS tag,
+    t.kind AS about,
+    e.body ->> '$.entry' AS about_entry,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+LEFT JOIN entries AS t ON t.id = e.body ->> '$.entry'
+WHERE v.kind = 'tag' AND v.superseded = 0
+UNION ALL
+SELECT e.subject, g.value, e.kind, e.id, e.author, e.at, e.id
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+JOIN json_each(e.body, '$.tags') AS g
+WHERE v.kind IN ('component', 'rig', 'build', 'reading') AND v.superseded = 0
+ORDER BY id, tag"""
+
+NAMES = """\
+CREATE VIEW names AS
+SELECT
+    e.subject AS id,
+    e.body ->> '$.name' AS name,
+    b.number AS version,
+    round(coalesce(
+        (
+            (e.body ->> '$.stand.settings.pivot.left')
+            + (e.body ->> '$.stand.settings.pivot.right')
+        ) / 2,
+        e.body ->> '$.stand.settings.pivot'
+    ) * 1000, 3) AS pivot_mm,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+LEFT JOIN entries AS s ON s.id = e.body ->> '$.entry'
+LEFT JOIN versions AS b
+    ON b.kind = s.kind AND b.subject = s.subject AND b.superseded IN (0, 1) AND b.entry = s.seq
+WHERE v.kind = 'name' AND v.superseded = 0
+ORDER BY e.subject, name, e.seq"""
+
+HISTORY = """\
+CREATE VIEW history AS
+SELECT
+    e.subject AS id,
+    e.kind AS kind,
+    CASE WHEN e.kind IN ('component', 'rig', 'build') THEN v.number END AS version,
+    CASE
+        WHEN EXISTS (
+            SELECT 1 FROM about WHERE target = e.id AND kind = 'undo' AND counts = 1
+        ) THEN 'undone'
+        WHEN v.superseded = 1 THEN 'superseded'
+        ELSE 'counts'
+    END AS state,
+    coalesce(e.body ->> '$.text', e.body ->> '$.tag', e.body ->> '$.name', e.body ->> '$.note')
+        AS words,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry,
+    (SELECT group_concat(substr(value, 1, 8), ', ') FROM json_each(e.parents)) AS supersedes
+FROM entries AS e
+JOIN versions AS v
+    ON v.kind = e.kind AND v.subject = e.subject AND v.superseded IN (0, 1) AND v.entry = e.seq
+ORDER BY e.seq"""
+
 READINGS = """\
 CREATE VIEW readings AS
 SELECT
@@ -103,4 +186,4 @@ LEFT JOIN versions AS b
 WHERE v.kind = 'reading' AND v.superseded = 0
 ORDER BY e.seq"""
 
-VIEWS = (COMPONENTS, RIGS, BUILDS, READINGS)
+VIEWS = (COMPONENTS, RIGS, BUILDS, READINGS, NOTES, TAGS, NAMES, HISTORY)

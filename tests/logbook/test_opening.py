@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from logbook.kit import component, names_in, record
+from logbook.kit import component, draft, names_in, record
 
 from riglog.errors import LibraryError
 from riglog.logbook import Entry, Logbook, schema
@@ -277,6 +277,27 @@ def test_a_writer_brings_an_older_library_up_to_date_and_keeps_a_copy(
         assert list(copy.log()) == entries
         assert copy.search("lens-35")
     assert names_in(path.parent) == ["kit.db", copy_of(path).name]
+
+
+def test_a_library_of_the_first_version_learns_of_notes_and_undos(
+    path: Path, entries: list[Entry]
+) -> None:
+    """Its tables are those of today but two, its views were others."""
+    with closing(sqlite3.connect(path)) as stranger:
+        for name in [name for kind, name in schema.expected() if kind == "view"]:
+            stranger.execute(f"DROP VIEW {name}")
+        stranger.execute("CREATE VIEW components AS SELECT 'as it was' AS id")
+        stranger.executescript("DROP TABLE about; DROP TABLE days")
+        stranger.execute("PRAGMA user_version = 1")
+        stranger.commit()
+    reader = refused(path, write=False)
+    assert "was written by an older riglog" in reader.message
+    with Logbook.open(path, write=True) as log:
+        assert list(log.log()) == entries
+        (note,) = record(log, draft("note", "lens-35", {"text": "soft"}))
+        assert log.search("soft") == [note]
+    assert audit(path) == (len(entries) + 1, ())
+    assert "kit.db.version-1" in names_in(path.parent)
 
 
 def test_a_step_that_fails_changes_nothing(

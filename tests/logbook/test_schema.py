@@ -1,18 +1,18 @@
 from __future__ import annotations
 
+import re
 import sqlite3
 from contextlib import closing
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from logbook.kit import AT, build, record
+from logbook.kit import AT, build, draft, reading, record
 
 from riglog.logbook import Logbook, schema
 from riglog.logbook.creation import empty_library
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from riglog.logbook import Entry
 
 COLUMNS = "kind, subject, at, author, parents, body"
@@ -115,3 +115,58 @@ def test_a_ring_shows_both_its_pivots_and_their_mean(log: Logbook, path: Path) -
     record(log, build("ring-cam", settings={"pivot": {"left": 0.212, "right": 0.213}}))
     (row,) = rows(path, "builds")
     assert (row["pivot_mm"], row["pivot_left_mm"], row["pivot_right_mm"]) == (212.5, 212.0, 213.0)
+
+
+def documented() -> dict[str, list[str]]:
+    """Columns of each view, as the page on views lists them."""
+    page = (Path(__file__).parents[2] / "docs" / "views.md").read_text()
+    sections = page.split("\n## ")[1:]
+    return {
+        section.partition("\n")[0]: re.findall(r"^\| `(\w+)` \| \S", section, re.MULTILINE)
+        for section in sections
+    }
+
+
+@pytest.mark.usefixtures("entries")
+def test_the_page_on_views_lists_every_column_of_every_view(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as stranger:
+        names = "SELECT name FROM sqlite_schema WHERE type = 'view'"
+        views = [name for (name,) in stranger.execute(names)]
+        columns = {
+            view: [column[0] for column in stranger.execute(f"SELECT * FROM {view}").description]
+            for view in views
+        }
+    assert columns == documented()
+
+
+def test_people_read_what_was_said_of_things(log: Logbook, path: Path) -> None:
+    (version,) = record(log, build("a-cam", tags=["night"]))
+    good, slip = record(log, reading(version), reading(version, times=(9.9,), note="slip"))
+    stand = {"version": version.id, "settings": {"pivot": 0.491}}
+    note, _, _, _ = record(
+        log,
+        draft("note", "a-cam", {"text": "wobbly", "entry": good.id}),
+        draft("tag", "a-cam", {"tag": "rain"}),
+        draft("name", "a-cam", {"name": "wide", "entry": version.id, "stand": stand}),
+        draft("undo", "a-cam", {"reverses": [slip.id]}),
+    )
+    assert [(row["note"], row["about"], row["entry"]) for row in rows(path, "notes")] == [
+        ("wobbly", "reading", note.id)
+    ]
+    assert [(row["id"], row["tag"], row["about"]) for row in rows(path, "tags")] == [
+        ("a-cam", "night", "build"),
+        ("a-cam", "rain", None),
+    ]
+    assert [(row["name"], row["version"], row["pivot_mm"]) for row in rows(path, "names")] == [
+        ("wide", 1, 491.0)
+    ]
+    assert [row["times_s"] for row in rows(path, "readings")] == ["3.1"]
+    assert [(row["kind"], row["state"], row["words"]) for row in rows(path, "history")] == [
+        ("build", "counts", None),
+        ("reading", "counts", None),
+        ("reading", "undone", "slip"),
+        ("note", "counts", "wobbly"),
+        ("tag", "counts", "rain"),
+        ("name", "counts", "wide"),
+        ("undo", "counts", None),
+    ]

@@ -1,0 +1,220 @@
+from __future__ import annotations
+
+import random
+import sqlite3
+from contextlib import closing
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING, NamedTuple
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from logbook.kit import build, component, draft, reading, record
+
+from riglog.logbook import Draft, Logbook
+from riglog.logbook.audit import audit
+from riglog.logbook.rebuild import rebuild
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from riglog.logbook import Entry
+
+
+def undo(entry: Entry, n: int = 0) -> Draft:
+    return draft("undo", entry.subject, {"reverses": [entry.id], "n": n})
+
+
+def test_an_undone_reading_is_not_there_and_not_gone(log: Logbook) -> None:
+    (version,) = record(log, build("a-cam", uses=("lens-35",)))
+    one, two = record(log, reading(version), reading(version, times=(9.9,)))
+    record(log, undo(two))
+    assert log.readings_of("a-cam") == [one]
+    assert log.readings_using("lens-35") == [one]
+    assert log.readings_alike("lens-35", ["lens-35"], limit=9, each=9, among=9) == [one]
+    assert log.entry(two.id) == two
+    assert [each.entry for each in log.versions("reading", "a-cam")] == [one, two]
+
+
+def test_an_undo_that_is_undone_restores(log: Logbook) -> None:
+    (version,) = record(log, build("a-cam"))
+    (read,) = record(log, reading(version))
+    last = read
+    for n in range(1, 6):
+        (last,) = record(log, undo(last, n))
+        assert log.readings_of("a-cam") == ([] if n % 2 else [read])
+
+
+def test_a_correction_that_is_undone_gives_way_to_what_it_corrected(log: Logbook) -> None:
+    (version,) = record(log, build("a-cam"))
+    (first,) = record(log, reading(version))
+    (second,) = record(log, reading(version, first.id, times=(2.9,)))
+    record(log, undo(second))
+    assert log.readings_of("a-cam") == [first]
+
+
+def test_a_correction_of_an_undone_correction_counts_alone(log: Logbook) -> None:
+    """One person undoes a correction while another, apart from her, corrects it again."""
+    (version,) = record(log, build("a-cam"))
+    (first,) = record(log, reading(version))
+    (second,) = record(log, reading(version, first.id, times=(2.9,)))
+    (third,) = record(log, reading(version, second.id, times=(2.8,)))
+    record(log, undo(second))
+    assert log.readings_of("a-cam") == [third]
+
+
+def test_an_undo_may_come_before_what_it_undoes(log: Logbook, path: Path) -> None:
+    (version,) = record(log, build("a-cam"))
+    late = reading(version)
+    record(log, draft("undo", "a-cam", {"reverses": [late.envelope.id]}))
+    (read,) = record(log, late)
+    assert log.readings_of("a-cam") == []
+    assert log.entry(read.id) == read
+    assert audit(path).damage == ()
+
+
+def test_a_thing_that_was_added_by_mistake_stays_where_others_refer_to_it(log: Logbook) -> None:
+    (lens,) = record(log, component("lens-355"))
+    record(log, undo(lens))
+    assert log.heads("component", "lens-355") == [lens]
+
+
+class Act(NamedTuple):
+    what: str
+    which: int
+
+
+ACTS = st.lists(
+    st.builds(
+        Act, st.sampled_from(["read", "correct", "undo", "undo", "note"]), st.integers(0, 99)
+    ),
+    max_size=12,
+)
+
+
+def drafts(acts: Iterable[Act], version: Entry, folder: Path) -> list[Draft]:
+    """What people recorded, one after another."""
+    found: list[Draft] = []
+    with Logbook.create(folder / "origin.db") as log:
+        record(log, build("a-cam"))
+        entries: list[Entry] = []
+        for n, (what, which) in enumerate(acts):
+            read = [each for each in entries if each.kind == "reading"]
+            if what == "undo" and entries:
+                each = undo(entries[which % len(entries)], n)
+            elif what == "note" and entries:
+                about = entries[which % len(entries)]
+                each = draft("note", "a-cam", {"text": f"word{n}", "entry": about.id})
+            elif what == "correct" and read:
+                each = reading(version, read[which % len(read)].id, times=(1.0 + n,))
+            else:
+                each = reading(version, times=(1.0 + n,))
+            found.append(each)
+            entries += record(log, each)
+    return found
+
+
+def counting(entries: list[Entry]) -> set[str]:
+    """Ids of what counts, word for word as the definition has it."""
+
+    @cache
+    def undone(entry_id: str) -> bool:
+        undos = [e for e in entries if e.kind == "undo" and entry_id in e.body["reverses"]]
+        return any(not undone(each.id) for each in undos)
+
+    @cache
+    def superseded(entry_id: str) -> bool:
+        children = [each.id for each in entries if entry_id in each.parents]
+        return any(not undone(child) or superseded(child) for child in children)
+
+    return {each.id for each in entries if not undone(each.id) and not superseded(each.id)}
+
+
+def shuffled(ready: list[Draft], seed: int) -> list[Draft]:
+    """The drafts in another order, parents before children."""
+    rest, order, there = list(ready), [], set[str]()
+    known = {each.envelope.id for each in ready}
+    picks = random.Random(seed)
+    while rest:
+        each = picks.choice([d for d in rest if not (set(d.parents) & known) - there])
+        rest.remove(each)
+        order.append(each)
+        there.add(each.envelope.id)
+    return order
+
+
+def states(log: Logbook) -> set[str]:
+    kinds = ("reading", "note", "undo")
+    return {each.id for kind in kinds for each in log.heads(kind, "a-cam")}
+
+
+@settings(max_examples=60, deadline=None)
+@given(ACTS, st.integers(0, 2**31))
+def test_what_counts_follows_from_the_entries_in_whatever_order_they_come(
+    acts: list[Act], seed: int
+) -> None:
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        with Logbook.create(folder / "kit.db") as log:
+            (version,) = record(log, build("a-cam"))
+            every = record(log, *shuffled(drafts(acts, version, folder), seed))
+            assert states(log) == counting(every)
+        assert audit(folder / "kit.db").damage == ()
+        rebuild(folder / "kit.db")
+        with Logbook.open(folder / "kit.db") as log:
+            assert states(log) == counting(every)
+
+
+SPOILED = [
+    ("DELETE FROM about", "lacks rows of"),
+    ("UPDATE about SET counts = 1 - counts", "lacks rows of"),
+    ("INSERT INTO about VALUES ('x', 'undo', 1, 2)", "holds rows that do not follow from entry 2"),
+]
+
+
+@pytest.mark.parametrize(("statement", "what"), SPOILED)
+def test_what_is_said_of_entries_is_compared_with_the_entries(
+    log: Logbook, path: Path, statement: str, what: str
+) -> None:
+    (version,) = record(log, build("a-cam"))
+    (read,) = record(log, reading(version))
+    record(log, undo(read), draft("note", "a-cam", {"text": "windy", "entry": read.id}))
+    with closing(sqlite3.connect(path)) as stranger:
+        stranger.execute(statement)
+        stranger.commit()
+    (damage,) = audit(path).damage
+    assert damage.where == "table about"
+    assert damage.what.startswith(what)
+    rebuild(path)
+    assert audit(path).damage == ()
+
+
+def test_a_reading_taken_for_counting_that_was_undone_is_damage(log: Logbook, path: Path) -> None:
+    (version,) = record(log, build("a-cam"))
+    (read,) = record(log, reading(version))
+    record(log, undo(read))
+    with closing(sqlite3.connect(path)) as stranger:
+        stranger.execute("UPDATE versions SET superseded = 0 WHERE kind = 'reading'")
+        stranger.commit()
+    (damage,) = audit(path).damage
+    assert (damage.where, damage.what) == ("table versions", f"lacks rows of entry {read.seq}")
+
+
+def test_an_undo_that_was_tampered_with_accuses_nothing_but_itself(
+    log: Logbook, path: Path
+) -> None:
+    (version,) = record(log, build("a-cam"))
+    (read,) = record(log, reading(version))
+    (undone,) = record(log, undo(read))
+    with closing(sqlite3.connect(path)) as stranger:
+        stranger.executescript(
+            f"DROP TRIGGER entries_are_never_changed;"
+            f"UPDATE entries SET author = 'x' WHERE seq = {undone.seq}"
+        )
+    where = [damage.where for damage in audit(path).damage]
+    assert where == [
+        "trigger entries_are_never_changed",
+        f"entry {undone.seq} ({undone.id[:8]}, undo a-cam)",
+    ]
