@@ -3,8 +3,8 @@
 An entry is undone while an undo of it counts; an undo counts while it is not undone. An entry is
 superseded while anything that came from it counts. Both follow from the entries alone, in
 whatever order they came, so two people who undo, restore and correct apart from each other find
-the same after a merge. An undone thing, such as a lens added by mistake, stays where entries refer
-to it: only what is said of things (readings, notes, tags, names) is left out.
+the same after a merge. The first version of a thing, such as a lens added by mistake, stays even
+when it is undone: entries may refer to it.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ THINGS = ("component", "rig", "build")
 _ABOUT = "INSERT OR IGNORE INTO about (target, kind, counts, entry) VALUES (?, ?, ?, ?)"
 _UNDONE = "SELECT 1 FROM about WHERE target = ? AND kind = 'undo' AND counts = 1 LIMIT 1"
 _ENTRY = "SELECT seq, kind, subject, body FROM entries WHERE id = ?"
-_NAMED = "SELECT id, kind, subject FROM entries WHERE seq = ?"
+_NAMED = "SELECT id, kind, subject, parents FROM entries WHERE seq = ?"
 _COUNTS = "UPDATE about SET counts = ? WHERE target = ? AND kind = ? AND entry = ?"
 _PARENTS = """
 SELECT p.seq FROM entries AS e CROSS JOIN json_each(e.parents) AS n
@@ -91,9 +91,9 @@ class Effects:
         """Find anew whether an entry is superseded; whether those above it have to be asked too."""
         found = self._database.row(_NAMED, (seq,))
         assert found is not None, seq
-        entry_id, kind, subject = found
+        entry_id, kind, subject, parents = found
         undone = self.undone(entry_id)
-        now = int(self._passed(seq) or (undone and kind not in THINGS))
+        now = int(self._passed(seq) or (undone and not stays(kind, parents)))
         values = {"now": now, "kind": kind, "subject": subject, "entry": seq}
         changed = self._database.count(_SUPERSEDED, values) > 0
         # An undone entry passes on what its children do, and its own mark may stay the same.
@@ -105,6 +105,11 @@ class Effects:
 
     def _parents(self, seq: int) -> list[int]:
         return [row[0] for row in self._database.rows(_PARENTS, (seq,))]
+
+
+def stays(kind: str, parents: str) -> bool:
+    """Whether an entry with these columns stays when it is undone."""
+    return kind in THINGS and parents == "[]"
 
 
 def passes(seq: int, children: Callable[[int], Iterable[tuple[int, int]]]) -> bool:

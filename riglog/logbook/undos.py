@@ -7,7 +7,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from riglog.logbook import derive
-from riglog.logbook.effects import THINGS, passes, undone_by
+from riglog.logbook.effects import passes, stays, undone_by
 
 if TYPE_CHECKING:
     from riglog.logbook.connection import Database
@@ -22,7 +22,7 @@ UNDO_TABLES = (
     "CREATE TABLE undone (seq INTEGER PRIMARY KEY, left_out INTEGER, idle INTEGER)",
 )
 _UNDONE = """
-SELECT e.seq, e.kind FROM json_each(?) AS n CROSS JOIN entries AS e ON e.id = n.value"""
+SELECT e.seq, e.kind, e.parents FROM json_each(?) AS n CROSS JOIN entries AS e ON e.id = n.value"""
 _BELOW = """
 SELECT parent, child FROM parents WHERE parent IN (SELECT value FROM json_each(?))"""
 _COUNTS_NOT = "UPDATE abouts SET counts = 0 WHERE entry IN (SELECT seq FROM undone)"
@@ -51,10 +51,10 @@ class Undos:
         """Note which entries are undone, and what that does to those above them."""
         undone = undone_by({**self._targets, **self._in_doubt()})
         rows = self._scratch.rows(_UNDONE, (json.dumps(sorted(undone)),))
-        below = self._below({seq for seq, _ in rows})
+        below = self._below({row[0] for row in rows})
         marks = [
-            (seq, kind not in THINGS, not passes(seq, lambda each: below[each]))
-            for seq, kind in rows
+            (seq, not stays(kind, parents), not passes(seq, lambda each: below[each]))
+            for seq, kind, parents in rows
         ]
         with self._scratch.writing():
             self._scratch.run_many("INSERT INTO undone VALUES (?, ?, ?)", marks)

@@ -81,17 +81,34 @@ def test_a_thing_that_was_added_by_mistake_stays_where_others_refer_to_it(log: L
     assert log.heads("component", "lens-355") == [lens]
 
 
+def test_of_two_heads_the_undone_one_gives_way(log: Logbook) -> None:
+    (first,) = record(log, component("lens-35", mass=1.1))
+    mine, theirs = record(
+        log,
+        component("lens-35", first.id, mass=1.2),
+        component("lens-35", first.id, mass=1.3),
+    )
+    (undone,) = record(log, undo(theirs))
+    assert log.heads("component", "lens-35") == [mine]
+    record(log, undo(undone))
+    assert log.heads("component", "lens-35") == [mine, theirs]
+
+
+def test_a_settled_fork_that_is_undone_is_open_again(log: Logbook) -> None:
+    (first,) = record(log, component("lens-35", mass=1.1))
+    one, two = record(log, *(component("lens-35", first.id, mass=mass) for mass in (1.2, 1.3)))
+    (settled,) = record(log, component("lens-35", one.id, two.id, mass=1.25))
+    record(log, undo(settled))
+    assert log.heads("component", "lens-35") == [one, two]
+
+
 class Act(NamedTuple):
     what: str
     which: int
 
 
-ACTS = st.lists(
-    st.builds(
-        Act, st.sampled_from(["read", "correct", "undo", "undo", "note"]), st.integers(0, 99)
-    ),
-    max_size=12,
-)
+KINDS = st.sampled_from(["read", "correct", "undo", "undo", "note", "change"])
+ACTS = st.lists(st.builds(Act, KINDS, st.integers(0, 99)), max_size=12)
 
 
 def drafts(acts: Iterable[Act], version: Entry, folder: Path) -> list[Draft]:
@@ -107,6 +124,9 @@ def drafts(acts: Iterable[Act], version: Entry, folder: Path) -> list[Draft]:
             elif what == "note" and entries:
                 about = entries[which % len(entries)]
                 each = draft("note", "a-cam", {"text": f"word{n}", "entry": about.id})
+            elif what == "change":
+                there = [v.entry.id for v in log.versions("build", "a-cam")]
+                each = build("a-cam", *sorted({there[which % len(there)], there[-1]}), n=n)
             elif what == "correct" and read:
                 each = reading(version, read[which % len(read)].id, times=(1.0 + n,))
             else:
@@ -129,7 +149,10 @@ def counting(entries: list[Entry]) -> set[str]:
         children = [each.id for each in entries if entry_id in each.parents]
         return any(not undone(child) or superseded(child) for child in children)
 
-    return {each.id for each in entries if not undone(each.id) and not superseded(each.id)}
+    def left_out(each: Entry) -> bool:
+        return undone(each.id) and (each.kind != "build" or bool(each.parents))
+
+    return {each.id for each in entries if not left_out(each) and not superseded(each.id)}
 
 
 def shuffled(ready: list[Draft], seed: int) -> list[Draft]:
@@ -146,7 +169,7 @@ def shuffled(ready: list[Draft], seed: int) -> list[Draft]:
 
 
 def states(log: Logbook) -> set[str]:
-    kinds = ("reading", "note", "undo")
+    kinds = ("build", "reading", "note", "undo")
     return {each.id for kind in kinds for each in log.heads(kind, "a-cam")}
 
 
@@ -159,7 +182,7 @@ def test_what_counts_follows_from_the_entries_in_whatever_order_they_come(
         folder = Path(name)
         with Logbook.create(folder / "kit.db") as log:
             (version,) = record(log, build("a-cam"))
-            every = record(log, *shuffled(drafts(acts, version, folder), seed))
+            every = [version, *record(log, *shuffled(drafts(acts, version, folder), seed))]
             assert states(log) == counting(every)
         assert audit(folder / "kit.db").damage == ()
         rebuild(folder / "kit.db")
