@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Self
 
 from riglog.errors import CallError, NotFoundError
 from riglog.library.forks import only_head
-from riglog.library.standing import where
+from riglog.library.standing import Meant, as_named, is_by, where
 from riglog.logbook import Logbook
 from riglog.records import Component, Rig, from_body
 
@@ -98,7 +98,14 @@ class Library:
             raise NotFoundError(error.message, hint=f"{words} is a {other}") from error
 
     def version(self, words: str, kind: str | None = None) -> Version:
-        """The version that ``ID`` or ``ID@VERSION`` means.
+        """The version that ``ID`` or ``ID@VERSION`` means; raises as ``meant``."""
+        return self.meant(words, kind).version
+
+    def meant(self, words: str, kind: str | None = None) -> Meant:
+        """The version that ``ID`` or ``ID@VERSION`` means, and how it stood if that says when.
+
+        After the @ stands a version's number, a day, the name of a state, or the start of an
+        entry's id.
 
         Raises
         ------
@@ -107,15 +114,17 @@ class Library:
         AmbiguousError
             If they fit several things, or two versions of one number.
         ForkError
-            If no version is named and there are two heads.
+            If no version is named and there are two heads, or were by the day that is named.
         """
-        name, at, version = words.partition("@")
+        name, at, word = words.partition("@")
         with self.logbook.snapshot():
             thing = self.resolve(kind, name)
             kind = kind or self.logbook.kind_of(thing) or ""
-            if at:
-                return self.logbook.version(kind, thing, version)
-            return self.logbook.version_of(only_head(self.logbook, kind, thing))
+            if not at:
+                return Meant(self.logbook.version_of(only_head(self.logbook, kind, thing)))
+            from riglog.library.meanings import meant  # most words name no version
+
+            return meant(self.logbook, kind, thing, word)
 
     def component(self, name: str) -> Component:
         """The newest version of a component, by its exact id.
@@ -146,8 +155,16 @@ class Library:
             As ``version``.
         """
         with self.logbook.snapshot():
-            version = self.version(words or self._in_use(), "build")
-            return where(version, self.logbook.readings_of(version.entry.subject), until=on)
+            return self.stands(self.meant(words or self._in_use(), "build"), on)
+
+    def stands(self, meant: Meant, on: str | None = None) -> Standing:
+        """Where a version of a build stands, or stood when the words that mean it say."""
+        readings = self.logbook.readings_of(meant.version.entry.subject)
+        if meant.named:
+            return as_named(meant.version, meant.named)
+        if meant.until:
+            readings = [each for each in readings if is_by(each.body["on"], meant.until)]
+        return where(meant.version, readings, until=on)
 
     def _in_use(self) -> str:
         chosen = self.logbook.chosen(self.author)

@@ -70,7 +70,7 @@ def place_of(log: Reader, noun: Noun) -> Place:
     body = to_body(noun)
     heads = log.heads(kind_of(noun), noun.id)
     for head in heads:
-        if head.body == body:
+        if head.body == body and not log.undone(head.id):
             return Place(head, "same", log.version_of(head).name)
     if len(heads) > 1:
         raise forked(log, heads)

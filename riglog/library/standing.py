@@ -51,6 +51,29 @@ class Standing(NamedTuple):
         return Hung(build=build, version=self.entry, settings=self.settings, day=day)
 
 
+class Meant(NamedTuple):
+    """The version of a thing that words mean, and how it stood if they say when.
+
+    ``until`` is a day, or a month or an hour: what was read later does not count. ``named`` is the
+    entry that names a state, which holds how a build stood then.
+    """
+
+    version: Version
+    until: str = ""
+    named: Entry | None = None
+
+
+def is_by(at: str, until: str) -> bool:
+    """Whether a time is not later than a day or hour, both as where it was recorded.
+
+    Examples
+    --------
+    >>> is_by("2026-03-14T23:59:00+01:00", "2026-03-14"), is_by("2026-04-01T00:01:00Z", "2026-03")
+    (True, False)
+    """
+    return at[: len(until)] <= until
+
+
 def moment(on: str) -> float:
     """An RFC 3339 time in seconds, by which times of different offsets compare."""
     return datetime.fromisoformat(on).timestamp()
@@ -92,6 +115,21 @@ def where(version: Version, readings: Iterable[Entry], until: str | None = None)
         states=states,
         head=head,
         since=past[-1].body["on"] if past else entry.at,
+    )
+
+
+def as_named(version: Version, name: Entry) -> Standing:
+    """How a version of a build stood when somebody named that state."""
+    stand = from_body(Stand, name.body["stand"])
+    return Standing(
+        build=from_body(Build, version.entry.body),
+        entry=version.entry.id,
+        number=version.number,
+        name=version.name,
+        settings=stand.settings,
+        states=stand.states,
+        head=stand.head,
+        since=name.at,
     )
 
 

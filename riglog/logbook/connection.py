@@ -86,11 +86,6 @@ class Database:
         with self._border():
             return self._connection.execute(sql, values).lastrowid or 0
 
-    def count(self, sql: str, values: Values = ()) -> int:
-        """Run one statement; how many rows it changed."""
-        with self._border():
-            return self._connection.execute(sql, values).rowcount
-
     def run_many(self, sql: str, values: Iterable[Values]) -> None:
         """Run one statement for many rows of values."""
         with self._border():

@@ -23,8 +23,16 @@ THINGS = ("component", "rig", "build")
 
 _ABOUT = "INSERT OR IGNORE INTO about (target, kind, counts, entry) VALUES (?, ?, ?, ?)"
 _UNDONE = "SELECT 1 FROM about WHERE target = ? AND kind = 'undo' AND counts = 1 LIMIT 1"
-_ENTRY = "SELECT seq, kind, subject, body FROM entries WHERE id = ?"
-_NAMED = "SELECT id, kind, subject, parents FROM entries WHERE seq = ?"
+_FILED = """
+SELECT e.seq, e.kind, e.body FROM entries AS e
+CROSS JOIN versions AS v
+    ON v.kind = e.kind AND v.subject = e.subject AND v.superseded IN (0, 1) AND v.entry = e.seq
+WHERE e.id = ?"""
+_MARKED = """
+SELECT e.id, e.kind, e.subject, e.parents, v.superseded FROM entries AS e
+CROSS JOIN versions AS v
+    ON v.kind = e.kind AND v.subject = e.subject AND v.superseded IN (0, 1) AND v.entry = e.seq
+WHERE e.seq = ?"""
 _COUNTS = "UPDATE about SET counts = ? WHERE target = ? AND kind = ? AND entry = ?"
 _PARENTS = """
 SELECT p.seq FROM entries AS e CROSS JOIN json_each(e.parents) AS n
@@ -36,8 +44,8 @@ SELECT x.child, EXISTS (
 )
 FROM edges AS x CROSS JOIN entries AS e ON e.seq = x.child WHERE x.parent = ?"""
 _SUPERSEDED = """
-UPDATE versions SET superseded = :now
-WHERE kind = :kind AND subject = :subject AND superseded = 1 - :now AND entry = :entry"""
+UPDATE versions SET superseded = ?
+WHERE kind = ? AND subject = ? AND superseded = ? AND entry = ?"""
 
 
 class Effects:
@@ -67,10 +75,10 @@ class Effects:
         waiting = list(targets)
         while waiting:
             entry_id = waiting.pop()
-            row = self._database.row(_ENTRY, (entry_id,))
+            row = self._database.row(_FILED, (entry_id,))
             if row is None:
                 continue  # it asks by itself when it comes
-            seq, kind, _, body = row
+            seq, kind, body = row
             own = derive.targets_of_text(kind, body)
             counts = int(not self.undone(entry_id))
             self._database.run_many(_COUNTS, [(counts, target, kind, seq) for target in own])
@@ -89,15 +97,15 @@ class Effects:
 
     def _weigh(self, seq: int) -> bool:
         """Find anew whether an entry is superseded; whether those above it have to be asked too."""
-        found = self._database.row(_NAMED, (seq,))
+        found = self._database.row(_MARKED, (seq,))
         assert found is not None, seq
-        entry_id, kind, subject, parents = found
+        entry_id, kind, subject, parents, before = found
         undone = self.undone(entry_id)
         now = int(self._passed(seq) or (undone and not stays(kind, parents)))
-        values = {"now": now, "kind": kind, "subject": subject, "entry": seq}
-        changed = self._database.count(_SUPERSEDED, values) > 0
+        if now != before:
+            self._database.run(_SUPERSEDED, (now, kind, subject, before, seq))
         # An undone entry passes on what its children do, and its own mark may stay the same.
-        return changed or undone
+        return now != before or undone
 
     def _passed(self, seq: int) -> bool:
         """Whether anything that came from an entry counts."""

@@ -6,16 +6,17 @@ import json
 import re
 from typing import TYPE_CHECKING, Any
 
-from riglog.errors import AmbiguousError, LibraryError, NotFoundError, listed, quoted
+from riglog.errors import AmbiguousError, NotFoundError, listed, quoted
 from riglog.logbook import ancestry, names, versions
 from riglog.logbook.effects import THINGS
-from riglog.logbook.entry import Entry, Envelope
+from riglog.logbook.rows import entry_of
+from riglog.logbook.said import Said
 from riglog.logbook.versions import Place, Version
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from riglog.logbook.connection import Database
+    from riglog.logbook.entry import Entry
 
 NOUNS = THINGS
 """The kinds that are known by an id, all in one namespace."""
@@ -100,11 +101,8 @@ WHERE w.text MATCH ? AND w.rowid < ? AND (? IS NULL OR e.kind = ?)
 ORDER BY w.rowid DESC LIMIT ?"""
 
 
-class Reader:
+class Reader(Said):
     """Answers from one library file."""
-
-    def __init__(self, database: Database) -> None:
-        self._database = database
 
     def entry(self, name: str) -> Entry:
         """The entry of an id, or of the only one that starts so.
@@ -131,7 +129,7 @@ class Reader:
         if len(rows) > 1:
             several = listed([row[1][: len(start) + 4] for row in rows])
             raise AmbiguousError(f"several entries start with {quoted(name)}", hint=several)
-        return _entry(rows[0])
+        return entry_of(rows[0])
 
     def kind_of(self, subject: str) -> str | None:
         """Whether an id is a component's, a rig's or a build's; None where nothing has it."""
@@ -260,7 +258,7 @@ class Reader:
     def log(self, *, after: int = 0) -> Iterator[Entry]:
         """Every entry in log order, one by one, from beyond a ``seq``."""
         for row in self._database.each(_LOG, (after,)):
-            yield _entry(row)
+            yield entry_of(row)
 
     def chosen(self, author: str) -> str | None:
         """The build that an author means when none is named; it need not exist any more."""
@@ -268,34 +266,16 @@ class Reader:
         return row[0] if row else None
 
     def _entries(self, sql: str, values: tuple[Any, ...]) -> list[Entry]:
-        return [_entry(row) for row in self._database.rows(sql, values)]
+        return [entry_of(row) for row in self._database.rows(sql, values)]
 
 
 def _versions(rows: list[tuple[Any, ...]]) -> list[Version]:
     called = versions.names(Place(row[1], row[-2]) for row in rows)
     return [
-        Version(_entry(entry), number, called[entry[1]], not superseded)
+        Version(entry_of(entry), number, called[entry[1]], not superseded)
         for *entry, number, superseded in rows
     ]
 
 
 def _says(word: str) -> bool:
     return any(c.isalnum() for c in word)
-
-
-def _entry(row: Sequence[Any]) -> Entry:
-    """The entry of a row, if it is what was recorded.
-
-    SQLite's own check sees one flipped bit in twenty; what is read from here moves a camera.
-    """
-    seq, entry_id, *columns = row
-    try:
-        envelope = Envelope(*columns)
-        if envelope.id == entry_id:
-            return Entry.of(seq, entry_id, envelope)
-    except (TypeError, ValueError):
-        pass  # no text, or no JSON: not what was recorded
-    raise LibraryError(
-        f"entry {seq} of the library is damaged",
-        hint="riglog audit lists all damage and what to do; nothing was computed from it",
-    )

@@ -1,0 +1,181 @@
+"""What an undo reverses, and how: planned first, so that somebody can see it, then recorded."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from riglog.errors import CallError, ForkError, NoAnswerError, NotFoundError, listed
+from riglog.library.forks import only_head
+from riglog.library.reversing import reversed_body
+from riglog.logbook import NOUNS, Draft, Entry, now
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riglog.logbook import Reader, Transaction
+    from riglog.logbook.entry import Body
+
+How = Literal["leave out", "bring back", "go back"]
+_RECENT = 1000
+
+
+class Reversal(NamedTuple):
+    """What is reversed and how.
+
+    ``how`` is: leave out what counts no longer; bring back what was left out; go back to another
+    content, of which ``body`` is the whole, ``changed`` the fields and ``head`` what it supersedes.
+    ``reverses`` are the ids that the undo names. ``back`` are entries that count again.
+    """
+
+    entry: Entry
+    how: How
+    reverses: tuple[str, ...]
+    back: tuple[Entry, ...] = ()
+    head: Entry | None = None
+    body: Body | None = None
+    changed: tuple[str, ...] = ()
+
+
+def plan(log: Reader, entry: Entry) -> Reversal:
+    """How an entry is reversed.
+
+    Raises
+    ------
+    NoAnswerError
+        If it was undone already, or other entries rest on it.
+    ForkError
+        If others made two heads from it.
+    """
+    _refuse_undone(log, entry)
+    if entry.kind == "undo":
+        made = [child for child in log.children(entry.id) if child.kind in NOUNS]
+        return plan(log, made[0]) if made else _bring_back(log, entry)
+    if entry.kind in NOUNS:
+        return _of_version(log, entry)
+    return _leave_out(log, entry)
+
+
+def _refuse_undone(log: Reader, entry: Entry) -> None:
+    if undos := log.about(entry.id, "undo"):
+        who = f"{undos[-1].author} undid it {undos[-1].at[:16].replace('T', ' ')}"
+        hint = f"riglog undo {undos[-1].id[:8]} brings it back"
+        raise NoAnswerError(f"{_called(log, entry)} is undone already: {who}", hint=hint)
+
+
+def _called(log: Reader, entry: Entry) -> str:
+    if entry.kind in NOUNS:
+        return f"{entry.subject}@{log.version_of(entry).name}"
+    return f"the {entry.kind} {entry.id[:8]} of {entry.subject}"
+
+
+def _leave_out(log: Reader, entry: Entry) -> Reversal:
+    """It counts no longer; what it superseded does again, unless others supersede that."""
+    if log.children(entry.id) and not _is_head(log, entry):
+        last = log.children(entry.id)[-1]
+        hint = f"riglog undo {last.id[:8]} undoes that"
+        raise NoAnswerError(f"{_called(log, entry)} was corrected since", hint=hint)
+    return Reversal(entry, "leave out", (entry.id,), tuple(_back(log, entry)))
+
+
+def _back(log: Reader, entry: Entry) -> Iterator[Entry]:
+    for parent in map(log.entry, entry.parents):
+        others = [child for child in log.children(parent.id) if child.id != entry.id]
+        if not any(_counts_or_passes(log, child) for child in others):
+            yield parent
+
+
+def _counts_or_passes(log: Reader, entry: Entry) -> bool:
+    if not log.undone(entry.id):
+        return True
+    return any(_counts_or_passes(log, child) for child in log.children(entry.id))
+
+
+def _is_head(log: Reader, entry: Entry) -> bool:
+    return any(head.id == entry.id for head in log.heads(entry.kind, entry.subject))
+
+
+def _bring_back(log: Reader, entry: Entry) -> Reversal:
+    """Whatever undoes the same is undone with it: two people may have undone it apart."""
+    targets = entry.body["reverses"]
+    undos = {undo.id: None for target in targets for undo in log.about(target, "undo")}
+    back = tuple(each for target in targets for each in _here(log, target))
+    return Reversal(entry, "bring back", tuple(undos), back)
+
+
+def _here(log: Reader, entry_id: str) -> Iterator[Entry]:
+    try:
+        yield log.entry(entry_id)
+    except NotFoundError:
+        return  # not merged in yet
+
+
+def _of_version(log: Reader, entry: Entry) -> Reversal:
+    before = [each for each in map(log.entry, entry.parents) if each.kind == entry.kind]
+    undos = [parent for parent in entry.parents if log.entry(parent).kind == "undo"]
+    heads = log.heads(entry.kind, entry.subject)
+    alone = len(heads) == 1
+    if entry in heads and (len(before) != 1 or not alone):
+        if not before and not alone:
+            raise ForkError(
+                f"{entry.subject} began twice, apart from each other",
+                hint="settle which of them counts",
+            )
+        _refuse_used(log, entry, before)
+        return Reversal(entry, "leave out", (entry.id, *undos), tuple(before if alone else ()))
+    if len(before) != 1:
+        raise NoAnswerError(
+            f"{_called(log, entry)} has later versions", hint="undo those first, newest first"
+        )
+    head = only_head(log, entry.kind, entry.subject)
+    body, changed = reversed_body(head, entry, before[0], lambda each: _called(log, each))
+    if not changed:
+        raise NoAnswerError(f"{_called(log, entry)} changed nothing that is still there")
+    return Reversal(entry, "go back", (entry.id, *undos), (before[0],), head, body, changed)
+
+
+def _refuse_used(log: Reader, entry: Entry, before: Sequence[Entry]) -> None:
+    """A thing that was added by mistake can go while nothing is built with it."""
+    if before:
+        return
+    if users := log.builds_using(entry.subject, limit=3):
+        on = listed([each.subject for each in users], "and")
+        raise NoAnswerError(
+            f"{entry.subject} is part of {on}", hint="take it off first, or undo that build"
+        )
+
+
+def record(log: Transaction, reversal: Reversal, author: str, why: str = "") -> list[Entry]:
+    """Record an undo, and the version that it makes."""
+    body = {"reverses": list(reversal.reverses), **({"note": why} if why else {})}
+    entry = reversal.entry
+    undo = Draft(kind="undo", subject=entry.subject, at=now(), author=author, body=body)
+    drafts = [undo]
+    if reversal.body is not None and reversal.head is not None:
+        parents = (reversal.head.id, undo.envelope.id)
+        drafts.append(
+            Draft(
+                kind=entry.kind, subject=entry.subject, at=now(), author=author,
+                body=reversal.body, parents=parents,
+            )
+        )  # fmt: skip
+    return log.append(drafts)
+
+
+def _is_undone(log: Reader, entry: Entry) -> bool:
+    """Whether an entry is undone, or came of an undo."""
+    parents = map(log.entry, entry.parents)
+    return log.undone(entry.id) or any(parent.kind == "undo" for parent in parents)
+
+
+def last_of(log: Reader, author: str) -> Entry:
+    """The last thing that somebody recorded and did not undo, other than an undo.
+
+    Raises
+    ------
+    CallError
+        If there is none among the newest entries.
+    """
+    for entry in log.recent(_RECENT):
+        if entry.author == author and entry.kind != "undo" and not _is_undone(log, entry):
+            return entry
+    raise CallError(f"{author} recorded nothing lately", hint="name what to undo, by its entry")
