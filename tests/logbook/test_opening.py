@@ -321,7 +321,7 @@ def test_a_step_that_fails_changes_nothing(
 def test_a_library_from_before_days_were_filed_has_them_filed(path: Path) -> None:
     with closing(sqlite3.connect(path)) as stranger:
         days = stranger.execute("SELECT * FROM days").fetchall()
-        stranger.executescript("DROP TABLE days; PRAGMA user_version = 1")
+        stranger.executescript("DROP TABLE days; DROP TABLE about; PRAGMA user_version = 1")
     Logbook.open(path, write=True).close()
     with closing(sqlite3.connect(path)) as stranger:
         assert stranger.execute("SELECT * FROM days").fetchall() == days
