@@ -23,6 +23,8 @@ MODULES = {
     "history": "kit",
     "use": "kit",
     "audit": "kit",
+    "bundle": "transfer",
+    "merge": "transfer",
 }
 
 

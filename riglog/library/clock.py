@@ -49,3 +49,22 @@ def instant(text: str) -> str:
     from riglog.interchange.forms import instant as read
 
     return read(text)
+
+
+def day_of(words: str) -> str | None:
+    """The calendar day that words mean: itself, today or yesterday; None where they mean none.
+
+    Examples
+    --------
+    >>> day_of("2026-03-14")
+    '2026-03-14'
+    """
+    from datetime import date, timedelta
+
+    word = words.strip().casefold()
+    if word in {"today", "yesterday"}:
+        return (date.fromisoformat(today()) - timedelta(days=word == "yesterday")).isoformat()
+    try:
+        return date.fromisoformat(word).isoformat()
+    except ValueError:
+        return None

@@ -39,6 +39,12 @@ def scratch() -> Database:
     return Database("", Path("temporary"), _ALWAYS)
 
 
+def workplace(path: Path) -> Database:
+    """A connection to a new file beside the library, of which nobody asks that it lasts."""
+    uri = f"{path.absolute().as_uri()}?mode=rwc"
+    return Database(uri, path, (*_ALWAYS, "journal_mode=OFF", "synchronous=OFF"))
+
+
 class Database:
     """A connection whose errors are ours. Nothing else in the program sees one of SQLite's."""
 

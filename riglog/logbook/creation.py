@@ -9,12 +9,11 @@ from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from riglog.errors import BusyError, LibraryError
+from riglog.logbook.files import no_room, sync_folder
 from riglog.logbook.schema import APPLICATION_ID, STEPS
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-_NO_ROOM = {"ENOSPC", "EDQUOT", "EFBIG"}
 
 
 def create(path: Path) -> bool:
@@ -78,21 +77,9 @@ def _named(beside: Path, path: Path) -> bool:
     return True
 
 
-def sync_folder(folder: Path) -> None:
-    """Make the names in a folder durable, where the system can."""
-    with suppress(OSError):  # some systems and shares cannot open a folder
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
-
-
 def _translated(error: OSError, path: Path) -> BusyError | LibraryError:
-    import errno
-
     name = repr(str(path))
-    if errno.errorcode.get(error.errno or 0) in _NO_ROOM:
+    if no_room(error):
         return BusyError(f"there is no room for the library {name}", hint="make room")
     return LibraryError(
         f"the library {name} cannot be made: {error.strerror}", hint="choose another folder"

@@ -17,10 +17,10 @@ from typing import Any, NamedTuple
 Body = Mapping[str, Any]
 
 # Python writes a single text exactly as RFC 8785 section 3.2.2.2 asks.
-_quoted = json.JSONEncoder(ensure_ascii=False).encode
+quoted = json.JSONEncoder(ensure_ascii=False).encode
 # Compiled when the first draft is made; reads never need them.
-_RFC_3339 = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?(Z|[+-]\d\d:\d\d)"
-_ID = r"[0-9a-f]{64}"
+RFC_3339 = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?(Z|[+-]\d\d:\d\d)"
+ID = r"[0-9a-f]{64}"
 
 
 class Envelope(NamedTuple):
@@ -34,16 +34,20 @@ class Envelope(NamedTuple):
     body: str
 
     @property
+    def text(self) -> str:
+        """The envelope as canonical JSON."""
+        return (
+            f'{{"at":{quoted(self.at)},"author":{quoted(self.author)},"body":{self.body},'
+            f'"kind":{quoted(self.kind)},"parents":{self.parents},'
+            f'"subject":{quoted(self.subject)}}}'
+        )
+
+    @property
     def id(self) -> str:
         """SHA-256 of the envelope as canonical JSON, in hexadecimal."""
-        from hashlib import sha256  # reads never need it, and it brings OpenSSL along
+        from hashlib import sha256  # it brings OpenSSL along, 2 ms that no help text needs
 
-        text = (
-            f'{{"at":{_quoted(self.at)},"author":{_quoted(self.author)},"body":{self.body},'
-            f'"kind":{_quoted(self.kind)},"parents":{self.parents},'
-            f'"subject":{_quoted(self.subject)}}}'
-        )
-        return sha256(text.encode()).hexdigest()
+        return sha256(self.text.encode()).hexdigest()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,10 +83,10 @@ class Draft:
     parents: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        if not re.fullmatch(_RFC_3339, self.at, re.ASCII):
+        if not re.fullmatch(RFC_3339, self.at, re.ASCII):
             raise ValueError(f"not an RFC 3339 time with offset: {self.at!r}")
         for parent in self.parents:
-            if not re.fullmatch(_ID, parent, re.ASCII):
+            if not re.fullmatch(ID, parent, re.ASCII):
                 raise ValueError(f"not the id of an entry: {parent!r}")
 
     @property

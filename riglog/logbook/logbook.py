@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
 
+    from riglog.logbook.bundling import Bundled, Choice
+    from riglog.logbook.merge import Plan
+    from riglog.logbook.staging import Staged
 
 _INSERT = """
 INSERT INTO entries (id, kind, subject, at, author, parents, body) VALUES (?, ?, ?, ?, ?, ?, ?)"""
@@ -87,6 +90,43 @@ class Logbook(Reader):
         """
         with self._database.writing():
             yield Transaction(self._database)
+
+    def merge(self, staged: Staged) -> Plan:
+        """Take in what lies staged, all of it or nothing; what that brought.
+
+        Raises
+        ------
+        BusyError, LibraryError
+            As ``writing``.
+        """
+        from riglog.logbook import merge
+
+        with merge.beside(self._database, staged), self._database.writing():
+            plan = merge.plan(self._database, staged, now())
+            merge.take_in(self._database)
+        return plan
+
+    def merge_plan(self, staged: Staged) -> Plan:
+        """What ``merge`` would bring."""
+        from riglog.logbook import merge
+
+        with merge.beside(self._database, staged), self._database.snapshot():
+            return merge.plan(self._database, staged, now())
+
+    def bundle(self, target: Path, choice: Choice) -> Bundled:
+        """Write a part of the log, or all of it, to a bundle.
+
+        Raises
+        ------
+        CallError
+            If it cannot be written there, or an earlier bundle cannot be read.
+        BusyError
+            If there is no room.
+        """
+        from riglog.logbook import bundling
+
+        with self._database.snapshot():
+            return bundling.write_bundle(self._database, target, choice)
 
     def close(self) -> None:
         """Close the file."""

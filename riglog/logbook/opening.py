@@ -109,7 +109,7 @@ def _bring_up_to_date(database: Database) -> None:
 
 def _keep_copy(database: Database, version: int) -> None:
     """Copy the file as it was, complete under its name or not there at all."""
-    from riglog.logbook.creation import sync_folder
+    from riglog.logbook.files import sync_folder
 
     copy = database.path.with_name(f"{database.path.name}.version-{version}")
     if copy.exists():

@@ -260,6 +260,12 @@ class Reader(Said):
         for row in self._database.each(_LOG, (after,)):
             yield entry_of(row)
 
+    def fingerprint(self) -> str:
+        """A short word for everything that the log holds."""
+        from riglog.logbook.fingerprint import fingerprint
+
+        return str(fingerprint(self._database))
+
     def chosen(self, author: str) -> str | None:
         """The build that an author means when none is named; it need not exist any more."""
         row = self._database.row("SELECT build FROM choices WHERE author = ?", (author,))

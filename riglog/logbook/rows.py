@@ -14,21 +14,39 @@ if TYPE_CHECKING:
 def entry_of(row: Sequence[Any]) -> Entry:
     """The entry of a row, if it is what was recorded.
 
-    SQLite's own check sees one flipped bit in twenty; what is read from here moves a camera.
-
     Raises
     ------
     LibraryError
         If it is not.
     """
     seq, entry_id, *columns = row
+    envelope = intact(seq, entry_id, Envelope(*columns))
     try:
-        envelope = Envelope(*columns)
+        return Entry.of(seq, entry_id, envelope)
+    except (TypeError, ValueError) as error:  # no JSON, for all that its id fits
+        raise _damaged(seq) from error
+
+
+def intact(seq: int, entry_id: str, envelope: Envelope) -> Envelope:
+    """The columns of an entry, if they are what was recorded.
+
+    SQLite's own check sees one flipped bit in twenty; what is read from here moves a camera.
+
+    Raises
+    ------
+    LibraryError
+        If the id does not fit.
+    """
+    try:
         if envelope.id == entry_id:
-            return Entry.of(seq, entry_id, envelope)
+            return envelope
     except (TypeError, ValueError):
-        pass  # no text, or no JSON: not what was recorded
-    raise LibraryError(
+        pass  # no text
+    raise _damaged(seq)
+
+
+def _damaged(seq: int) -> LibraryError:
+    return LibraryError(
         f"entry {seq} of the library is damaged",
         hint="riglog audit lists all damage and what to do; nothing was computed from it",
     )

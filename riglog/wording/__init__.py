@@ -24,6 +24,8 @@ _MODULES = {
     "AuditAnswer": "audit",
     "DemoAnswer": "demo",
     "LensTableAnswer": "lens_table",
+    "BundleAnswer": "bundle",
+    "MergeAnswer": "merge",
 }
 
 

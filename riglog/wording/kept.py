@@ -14,8 +14,10 @@ _AUTHOR = 10
 
 
 def many(count: int, noun: str) -> str:
-    """``1 build``, ``3 builds``."""
-    return f"{count} {noun}{'' if count == 1 else 's'}"
+    """``1 build``, ``3 builds``, ``2 entries``."""
+    if count == 1:
+        return f"{count} {noun}"
+    return f"{count} {noun[:-1]}ies" if noun.endswith("ry") else f"{count} {noun}s"
 
 
 def day(at: str) -> str:

@@ -33,6 +33,8 @@ NAMES = (
     "history",
     "use",
     "audit",
+    "bundle",
+    "merge",
 )
 
 

@@ -1,0 +1,73 @@
+"""Commands that hand a library over, take others in, and settle what came of it."""
+
+from __future__ import annotations
+
+from pathlib import Path  # noqa: TC003 # typer reads the hints
+from typing import Annotated
+
+from typer import Argument, Context, Option
+
+from riglog.cli.group import Entries, command
+
+COMMANDS: Entries = {}
+
+
+@command(
+    COMMANDS,
+    "riglog bundle -o house.bundle",
+    "riglog bundle a-cam -o stick/ --own-notes",
+    "riglog bundle -o monday.bundle --since friday.bundle",
+)
+def bundle(
+    ctx: Context,
+    output: Annotated[
+        Path,
+        Option(
+            "--output",
+            "-o",
+            metavar="FILE",
+            help="The bundle; in a folder its content names it.",
+        ),
+    ],
+    builds: Annotated[
+        list[str] | None, Argument(metavar="BUILD...", help="Those to hand over; else everything.")
+    ] = None,
+    since: Annotated[
+        str | None,
+        Option(metavar="BUNDLE|DAY", help="Only what came in after an earlier bundle, or a day."),
+    ] = None,
+    own_notes: Annotated[
+        bool, Option("--own-notes", help="Leave out the notes of other people.")
+    ] = False,
+) -> None:
+    """Write entries to one file, to be taken in elsewhere.
+
+    A build goes with its rig, its components and all their versions, what was read of it and what
+    was said of them; drop tests of other builds stay here. What stands in a document's own note is
+    part of its entry, and goes along.
+    """  # fmt: skip
+    from riglog.jobs.bundle import bundle
+
+    with ctx.obj.reading() as library:
+        answer = bundle(library, builds or [], output, since=since, own_notes=own_notes)
+    ctx.obj.answer(answer)
+
+
+@command(COMMANDS, "riglog merge kim.bundle --dry-run", "riglog merge stick/ old.db")
+def merge(
+    ctx: Context,
+    files: Annotated[
+        list[Path], Argument(metavar="FILE...", help="Bundles, libraries, folders of bundles.")
+    ],
+    dry_run: Annotated[
+        bool, Option("--dry-run", help="Say what is new, and take nothing.")
+    ] = False,
+) -> None:
+    """Take in bundles and other libraries, all of them or nothing.
+
+    Everything is checked before anything is written. What is here already is left as it is, so a
+    bundle can be merged twice, and in any order.
+    """
+    from riglog.jobs.merge import merge
+
+    ctx.obj.answer(merge(ctx.obj.path, files, dry_run=dry_run))

@@ -1,0 +1,225 @@
+"""Taking in what lies staged: a set union by id, which loses nothing and can be done again.
+
+What a merge does is worked out before anything is written, and from the entries alone, so that a
+dry run tells the same. Parents come before children, whatever order their sources had.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter, defaultdict
+from contextlib import contextmanager
+from graphlib import TopologicalSorter
+from typing import TYPE_CHECKING, NamedTuple
+
+from riglog.logbook.entry import Entry, Envelope
+from riglog.logbook.index import Index
+from riglog.logbook.reads import NOUNS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from riglog.logbook.connection import Database
+    from riglog.logbook.staging import Source, Staged
+
+_BLOCK = 1000
+_COUNTS = """
+SELECT s.source, s.kind, s.author, count(*) FROM staging.staged AS s
+GROUP BY 1, 2, 3"""
+_NOUNS = """
+SELECT s.kind, s.subject, s.id, s.author, s.at, s.parents FROM staging.staged AS s
+WHERE s.kind IN ('component', 'rig', 'build') ORDER BY s.place"""
+_HEADS = """
+SELECT e.id, e.author, e.at FROM main.versions AS v JOIN main.entries AS e ON e.seq = v.entry
+WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0"""
+_KINDS = "SELECT DISTINCT kind FROM main.versions WHERE kind IN (?, ?, ?) AND subject = ?"
+_BODY = """
+SELECT body FROM main.entries WHERE id = :id
+UNION ALL SELECT body FROM staging.staged WHERE id = :id"""
+_AHEAD = """
+SELECT count(*), max(s.at) FROM staging.staged AS s
+WHERE julianday(s.at) > julianday(?) + 1.0 / 24"""
+_LONG_AGO = """
+SELECT count(*), min(s.at) FROM staging.staged AS s WHERE s.at < '2000'"""
+_BEHIND = """
+SELECT count(*), min(s.at) FROM staging.staged AS s
+WHERE s.parents <> '[]' AND EXISTS (
+    SELECT 1 FROM json_each(s.parents) AS p WHERE julianday(s.at) + 1.0 / 24 < julianday(coalesce(
+        (SELECT at FROM staging.staged WHERE id = p.value),
+        (SELECT at FROM main.entries WHERE id = p.value)
+    ))
+)"""
+_OUT_OF_ORDER = """
+SELECT EXISTS (
+    SELECT 1 FROM staging.needs AS n
+    CROSS JOIN staging.staged AS c ON c.id = n.id
+    CROSS JOIN staging.staged AS p ON p.id = n.needed
+    WHERE p.place > c.place
+)"""
+_LINKS = """
+SELECT c.place, p.place FROM staging.needs AS n
+CROSS JOIN staging.staged AS c ON c.id = n.id
+CROSS JOIN staging.staged AS p ON p.id = n.needed"""
+# What was new when it was staged may have come in from elsewhere meanwhile.
+_PLACES = """
+SELECT s.place FROM staging.staged AS s
+WHERE NOT EXISTS (SELECT 1 FROM main.entries WHERE id = s.id) ORDER BY s.place"""
+_ROWS = """
+SELECT s.id, s.kind, s.subject, s.at, s.author, s.parents, s.body
+FROM json_each(?) AS n CROSS JOIN staging.staged AS s ON s.place = n.value"""
+_INSERT = """
+INSERT INTO main.entries (id, kind, subject, at, author, parents, body)
+VALUES (?, ?, ?, ?, ?, ?, ?)"""
+
+
+class Taken(NamedTuple):
+    """What one source brings: how many entries it has, and how many of them are new."""
+
+    source: Source
+    new: int
+
+
+class Head(NamedTuple):
+    """A newest version of a thing: its entry, and who recorded it when."""
+
+    id: str
+    author: str
+    at: str
+
+
+class Fork(NamedTuple):
+    """A thing that has several newest versions once all is taken in."""
+
+    kind: str
+    subject: str
+    heads: tuple[Head, ...]
+
+
+class Clash(NamedTuple):
+    """An id that two people gave to things of different kinds."""
+
+    subject: str
+    kinds: tuple[str, ...]
+
+
+class Odd(NamedTuple):
+    """How many new entries have a time that cannot be right, and the oddest of those times."""
+
+    entries: int
+    at: str
+
+
+class Plan(NamedTuple):
+    """What a merge brings. ``kinds`` and ``authors`` count the new entries."""
+
+    sources: tuple[Taken, ...]
+    kinds: Mapping[str, int]
+    authors: Mapping[str, int]
+    forks: tuple[Fork, ...]
+    clashes: tuple[Clash, ...]
+    ahead: Odd | None
+    long_ago: Odd | None
+    behind: Odd | None
+
+    @property
+    def new(self) -> int:
+        """How many entries are new."""
+        return sum(self.kinds.values())
+
+
+@contextmanager
+def beside(database: Database, staged: Staged) -> Iterator[None]:
+    """Read what is staged in the same queries as the library."""
+    database.attach(staged.path, "staging")
+    try:
+        yield
+    finally:
+        database.run("DETACH staging")
+
+
+def plan(database: Database, staged: Staged, now: str) -> Plan:
+    """What taking all that in brings."""
+    by_source, kinds, authors = Counter[int](), Counter[str](), Counter[str]()
+    for source, kind, author, count in database.rows(_COUNTS):
+        by_source[source] += count
+        kinds[kind] += count
+        authors[author] += count
+    forks, clashes = _conflicts(database)
+    return Plan(
+        sources=tuple(Taken(each, by_source[n]) for n, each in enumerate(staged.sources)),
+        kinds=dict(kinds.most_common()),
+        authors=dict(authors.most_common()),
+        forks=tuple(forks),
+        clashes=tuple(clashes),
+        ahead=_odd(database.row(_AHEAD, (now,))),
+        long_ago=_odd(database.row(_LONG_AGO)),
+        behind=_odd(database.row(_BEHIND)),
+    )
+
+
+def _odd(row: tuple[int, str] | None) -> Odd | None:
+    return Odd(*row) if row and row[0] else None
+
+
+def _conflicts(database: Database) -> tuple[list[Fork], list[Clash]]:
+    """Things with several newest versions afterwards, and ids of things of several kinds."""
+    brought: dict[tuple[str, str], dict[str, Head]] = defaultdict(dict)
+    superseded: set[str] = set()
+    for kind, subject, entry_id, author, at, parents in database.each(_NOUNS):
+        brought[kind, subject][entry_id] = Head(entry_id, author, at)
+        superseded.update(json.loads(parents))
+    forks = []
+    for (kind, subject), new in brought.items():
+        old = {row[0]: Head(*row) for row in database.rows(_HEADS, (kind, subject))}
+        heads = [head for name, head in {**old, **new}.items() if name not in superseded]
+        if len({_body(database, head.id) for head in heads} if len(heads) > 1 else heads) > 1:
+            forks.append(Fork(kind, subject, tuple(sorted(heads))))
+    return sorted(forks), sorted(_clashes(database, brought))
+
+
+def _body(database: Database, entry_id: str) -> str:
+    row = database.row(_BODY, {"id": entry_id})
+    return row[0] if row else ""
+
+
+def _clashes(database: Database, brought: Iterable[tuple[str, str]]) -> Iterator[Clash]:
+    kinds: dict[str, set[str]] = defaultdict(set)
+    for kind, subject in brought:
+        kinds[subject].add(kind)
+    for subject, found in kinds.items():
+        found.update(row[0] for row in database.rows(_KINDS, (*NOUNS, subject)))
+        if len(found) > 1:
+            yield Clash(subject, tuple(sorted(found)))
+
+
+def take_in(database: Database) -> None:
+    """Append what is staged and new, within a write."""
+    index = Index(database)
+    places = _in_order(database)
+    for start in range(0, len(places), _BLOCK):
+        block = json.dumps(places[start : start + _BLOCK])
+        for entry_id, *columns in database.rows(_ROWS, (block,)):
+            seq = database.run(_INSERT, (entry_id, *columns))
+            index.file(Entry.of(seq, entry_id, Envelope(*columns)))
+    index.finish()
+
+
+def _in_order(database: Database) -> list[int]:
+    """Places of the new entries, each after those that it rests on."""
+    places = [row[0] for row in database.rows(_PLACES)]
+    row = database.row(_OUT_OF_ORDER)
+    if row and row[0]:
+        depths = _depths(database)
+        places.sort(key=lambda place: (depths.get(place, 0), place))
+    return places
+
+
+def _depths(database: Database) -> dict[int, int]:
+    """How long the longest chain is on which an entry rests, for each that rests on some."""
+    rests: dict[int, set[int]] = defaultdict(set)
+    for child, parent in database.each(_LINKS):
+        rests[child].add(parent)
+    depths: dict[int, int] = {}
+    for place in TopologicalSorter(rests).static_order():
+        depths[place] = 1 + max((depths[each] for each in rests.get(place, ())), default=-1)
+    return depths

@@ -1,0 +1,131 @@
+"""What `merge` says."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from riglog.errors import listed
+from riglog.wording import kept, layout
+from riglog.wording.kept import many
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.jobs.merge import MergeAnswer
+    from riglog.logbook.merge import Fork, Head, Odd, Plan
+    from riglog.wording.warned import Message
+
+_SHOWN = 12
+
+
+def say(answer: MergeAnswer) -> str:
+    """How much is new, from where; what is forked now; what is odd."""
+    plan = answer.plan
+    return layout.page(
+        layout.lines(_first(answer)),
+        f"A new library: {layout.harmless(answer.path)}" if answer.made else "",
+        layout.table([("FROM", "ENTRIES", "NEW"), *_sources(plan)], "<>>"),
+        layout.lines(*map(_fork, plan.forks[:_SHOWN]), _more(plan)),
+        _settle(plan),
+        layout.lines(*(message for _, message in warnings(plan))),
+        f"Fingerprint now: {answer.fingerprint}" if answer.fingerprint else "",
+    )
+
+
+def _first(answer: MergeAnswer) -> str:
+    plan = answer.plan
+    if not plan.new:
+        return "Nothing new: every entry is here already."
+    kinds = listed([many(count, kind) for kind, count in plan.kinds.items()], "and")
+    authors = listed([layout.harmless(name) for name in list(plan.authors)[:_SHOWN]], "and")
+    merged = "Would merge" if answer.dry_run else "Merged"
+    return f"{merged} {many(plan.new, 'new entry')}: {kinds}, of {authors}."
+
+
+def _sources(plan: Plan) -> Iterator[tuple[str, str, str]]:
+    for source, new in plan.sources:
+        yield layout.harmless(str(source.path)), str(source.entries), str(new)
+
+
+def _fork(fork: Fork) -> str:
+    heads = listed([_head(head) for head in fork.heads], "and")
+    return f"Forked: {fork.subject} has {len(fork.heads)} newest versions, {heads}."
+
+
+def _head(head: Head) -> str:
+    who = layout.harmless(head.author)
+    return f"{kept.short(head.id)} ({who}, {kept.day(head.at)})"
+
+
+def _more(plan: Plan) -> str:
+    more = len(plan.forks) - _SHOWN
+    return f"So have {more} more." if more > 0 else ""
+
+
+def _settle(plan: Plan) -> str:
+    if not plan.forks:
+        return ""
+    return "Nothing is lost. To say which counts:\n" + layout.command(
+        "riglog settle", plan.forks[0].subject
+    )
+
+
+def warnings(plan: Plan) -> Iterator[Message]:
+    """Ids that mean two things, and times that cannot be right."""
+    for subject, kinds in plan.clashes:
+        named = listed([f"a {kind}" for kind in kinds], "and")
+        yield "two_kinds", f"{subject} is {named}: name one of them anew."
+    if plan.ahead:
+        yield "clock_ahead", _odd(plan.ahead, "in the future", "up to")
+    if plan.long_ago:
+        yield "clock_long_ago", _odd(plan.long_ago, "before 2000", "down to")
+    if plan.behind:
+        yield "clock_behind", _odd(plan.behind, "before what they supersede", "down to")
+
+
+def _odd(odd: Odd, where: str, end: str) -> str:
+    are = "1 entry is" if odd.entries == 1 else f"{odd.entries} entries are"
+    until = "" if odd.entries == 1 else f", {end} {kept.day(odd.at)}"
+    on = f", on {kept.day(odd.at)}" if odd.entries == 1 else until
+    return (
+        f"{are} dated {where}{on}: a clock was wrong. What supersedes what does not go by clocks."
+    )
+
+
+def tell(answer: MergeAnswer) -> dict[str, Any]:
+    """What came in, or would, as one object.
+
+    ``{"path", "dry_run", "made", "new", "kinds", "authors", "sources", "forks", "warnings",
+    "fingerprint"}``
+
+    ``kinds`` and ``authors`` count new entries; ``sources`` holds ``{"path", "entries", "new",
+    "fingerprint"}`` of each; ``forks`` holds ``{"kind", "id", "heads"}`` of each thing that several
+    people changed apart from each other, each head ``{"entry", "author", "at"}``. The fingerprint
+    is null in a dry run.
+    """
+    plan = answer.plan
+    return {
+        "path": answer.path,
+        "dry_run": answer.dry_run,
+        "made": answer.made,
+        "new": plan.new,
+        "kinds": dict(plan.kinds),
+        "authors": dict(plan.authors),
+        "sources": [
+            {
+                "path": str(source.path),
+                "entries": source.entries,
+                "new": new,
+                "fingerprint": source.fingerprint,
+            }
+            for source, new in plan.sources
+        ],
+        "forks": [_fork_json(fork) for fork in plan.forks],
+        "warnings": [{"code": code, "message": message} for code, message in warnings(plan)],
+        "fingerprint": answer.fingerprint,
+    }
+
+
+def _fork_json(fork: Fork) -> dict[str, Any]:
+    heads = [{"entry": head.id, "author": head.author, "at": head.at} for head in fork.heads]
+    return {"kind": fork.kind, "id": fork.subject, "heads": heads}
