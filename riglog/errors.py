@@ -7,6 +7,7 @@
     |   +-- DocumentError    2      a document or bundle is wrong: carries findings
     |   +-- AmbiguousError   2      part of an id that fits several
     |   +-- QuantityError    2      a text that is no quantity of the wanted unit
+    |   +-- UnsaidError      2      what only a person can say was not said: carries what is asked
     +-- NoAnswerError        3      the question has no answer
     |   +-- NotFoundError    3      no such record
     |   +-- ForkError        3      two heads that nobody settled
@@ -22,7 +23,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
 _SHOWN = 60
 
@@ -81,6 +82,22 @@ class AmbiguousError(CallError):
 
 class QuantityError(CallError):
     """A text is no quantity of the wanted unit."""
+
+
+class UnsaidError(CallError):
+    """The call leaves open what only a person can say.
+
+    Parameters
+    ----------
+    message, hint
+        As of any error.
+    asked
+        What was not said, one for each word that is missing.
+    """
+
+    def __init__(self, message: str, *, hint: str, asked: Sequence[object]) -> None:
+        super().__init__(message, hint=hint)
+        self.asked = asked
 
 
 class NoAnswerError(RiglogError):

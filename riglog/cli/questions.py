@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from typer import Argument, Context, Option
 
 from riglog.cli.group import Entries, command
+
+if TYPE_CHECKING:
+    from riglog.jobs.answers import SwapAnswer
 
 COMMANDS: Entries = {}
 
@@ -23,13 +26,14 @@ Build = Annotated[
     COMMANDS,
     "riglog swap a-cam lens-35=lens-75 --drop 3s",
     "riglog swap a-cam lens-35=lens-75 block-battery= =monitor-7@base",
+    "riglog swap a-cam --mode low --by body-north=top --turn screen=180deg",
 )
 def swap(
     ctx: Context,
     words: Annotated[
-        list[str],
+        list[str] | None,
         Argument(metavar="[BUILD] OLD=NEW...", help="What comes off, and what goes on instead."),
-    ],
+    ] = None,
     drop: Annotated[
         str | None, Option(metavar="TIME", help="Drop time wanted; else the build's own.")
     ] = None,
@@ -51,31 +55,54 @@ def swap(
         bool,
         Option("--not-rebalanced", help="What sits on a powered head is not balanced on it anew."),
     ] = False,
+    mode: Annotated[
+        str | None, Option(metavar="high|low", help="Turn the rig over to this mode.")
+    ] = None,
+    by: Annotated[
+        list[str] | None,
+        Option(metavar="PART=MOUNT", help="Then this hangs by its mount; by its base: PART=."),
+    ] = None,
+    turn: Annotated[
+        list[str] | None, Option(metavar="PART=ANGLE", help="Then this is turned where it sits.")
+    ] = None,
+    keep: Annotated[
+        list[str] | None, Option(metavar="PART", help="Then this stays on the rig as it is.")
+    ] = None,
     save: Annotated[str | None, Option(metavar="ID", help="Record the result as a build.")] = None,
 ) -> None:
     """Where does everything go after a swap.
 
     OLD=NEW puts NEW where OLD sits; OLD=NEW@MOUNT puts it on that mount, =NEW@MOUNT adds it, OLD=
-    takes OLD off. Without BUILD the one in use is meant.
+    takes OLD off. Without BUILD the one in use is meant. With --mode the rig is turned over, with
+    or without a swap; of each camera and monitor on it, --by, --turn or --keep says what becomes
+    of it, and on a terminal the program asks.
     """
+    from riglog.cli.asking import until_said
+    from riglog.jobs.conversion import Conversion
     from riglog.jobs.swap import swap
 
-    build = None if "=" in words[0] else words[0]
+    words = words or []
+    build = words[0] if words and "=" not in words[0] else None
     changes = words if build is None else words[1:]
-    with ctx.obj.writing() if save else ctx.obj.reading() as library:
-        answer = swap(
-            library,
-            build,
-            changes,
-            wanted=drop,
-            free=free or [],
-            hold=hold or [],
-            set_=set_ or [],
-            save=save,
-            head=head,
-            rebalanced=not not_rebalanced,
-        )
-    ctx.obj.answer(answer)
+
+    def answer(conversion: Conversion) -> SwapAnswer:
+        with ctx.obj.writing() if save else ctx.obj.reading() as library:
+            return swap(
+                library,
+                build,
+                changes,
+                wanted=drop,
+                free=free or [],
+                hold=hold or [],
+                set_=set_ or [],
+                save=save,
+                head=head,
+                rebalanced=not not_rebalanced,
+                conversion=conversion,
+            )
+
+    conversion = Conversion(mode, by or (), turn or (), keep or ())
+    ctx.obj.answer(until_said(answer, conversion, as_json=ctx.obj.json))
 
 
 @command(

@@ -88,16 +88,32 @@ class Planter:
         if part.offset is not None:
             local = local + part.offset
             shifts.append((turn, self.parameters.place((self.build.id, part.id), part.sd)))
-        return Placed(
+        placed = Placed(
             part, key, component,
             datum=below.datum + turn @ local,
             turn=turn if part.turn is None else turn @ rotation(part.turn.about, part.turn.by),
             shifts=shifts,
             slides=slides,
             tilts=below.tilts and mount.tilts,
-            seat=f"{below.seat}/{part.on}:{part.component}",
+            seat=f"{below.seat}/{_seated(part)}:{part.component}",
             axis=axis,
         )  # fmt: skip
+        return placed if part.by is None else self._hung_by(placed, part.by)
+
+    def _hung_by(self, placed: Placed, name: str) -> Placed:
+        """The part with a mount of its own where its datum was."""
+        mount = placed.component.mounts[name]
+        place = self.parameters.place((placed.key, name), mount.sd)
+        slides = dict(placed.slides)
+        for each in mount.moved_by:
+            slide = f"{placed.part.id}.{each}"
+            axis = placed.turn[:, AXES[self.scales[slide].axis]]
+            slides[slide] = slides.get(slide, np.zeros(3)) - axis
+        return placed._replace(
+            datum=placed.datum - placed.turn @ np.array(mount.at),
+            shifts=[*placed.shifts, (-placed.turn, place)],
+            slides=slides,
+        )
 
     @property
     def keeps_level(self) -> bool:
@@ -125,6 +141,12 @@ class Planter:
             axis = below.turn[:, AXES[self.scales[prefix + name].axis]]
             slides[prefix + name] = slides.get(prefix + name, np.zeros(3)) + axis
         return slides
+
+
+def _seated(part: Part) -> str:
+    """What a part sits on, and how: hung or turned another way, it seats itself anew."""
+    turned = f"+{part.turn.about}{part.turn.by:.6f}" if part.turn else ""
+    return f"{part.on}{f'-{part.by}' if part.by else ''}{turned}"
 
 
 def reading_m(setting: float | PivotPair) -> float:

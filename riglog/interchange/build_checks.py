@@ -32,6 +32,7 @@ def check_build(placed: Placed[Build], world: World) -> Iterator[Finding]:
     yield from _repeated_parts(placed)
     for index, part in enumerate(build.parts):
         yield from _mount(placed, index, part, frame)
+        yield from _hung_by(placed, index, part, frame)
     yield from _loops(placed)
     yield from check_settings(placed, build.settings, frame)
     yield from _missing_settings(placed, frame)
@@ -79,6 +80,16 @@ def _mount(placed: Placed[Build], index: int, part: Part, frame: Frame) -> Itera
     prefix = f"{owner}." if owner else ""
     mounts = [f"{prefix}{name}" for name in holder.mounts]
     yield placed.finding(path, f"there is no mount {part.on}", _mounts_there_are(holder.id, mounts))
+
+
+def _hung_by(placed: Placed[Build], index: int, part: Part, frame: Frame) -> Iterator[Finding]:
+    """A part that hangs by a mount that it does not have."""
+    component = frame.components[part.id]
+    if part.by is None or component is None or part.by in component.mounts:
+        return
+    message = f"{component.id} has no mount {part.by} to hang by"
+    mend = _mounts_there_are(component.id, list(component.mounts))
+    yield placed.finding(("parts", index, "by"), message, mend)
 
 
 def _with_mount(part: str, frame: Frame) -> str:

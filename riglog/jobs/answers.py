@@ -77,9 +77,10 @@ class FirstMark(NamedTuple):
 class Step(NamedTuple):
     """One thing to do, in the order of work.
 
-    ``do`` is one of hold, take-off, fit, balance-head, set, trim, first-mark, drop, move,
-    trim-again; ``what`` the part or adjuster; ``to_m`` a reading; ``toward`` the way of the hand;
-    ``figure`` what else the sentence needs, ``sides`` where a ring's two pivots stand.
+    ``do`` is one of hold, take-off, turn-over, fit, hang, turn, balance-head, set, trim,
+    first-mark, drop, move, trim-again; ``what`` the part or adjuster, or the mode; ``to_m`` a
+    reading; ``toward`` the way of the hand; ``figure`` what else the sentence needs; ``sides``
+    where a ring's two pivots stand; ``by`` the mount of its own that a part is hung by.
     """
 
     do: str
@@ -89,16 +90,18 @@ class Step(NamedTuple):
     toward: str = ""
     figure: float | None = None
     sides: PivotPair | None = None
+    by: str = ""
 
 
 class Passage(NamedTuple):
     """How the rig would hang between two steps if nobody held it.
 
-    ``after`` tells the step (``take-off`` or ``fit``) and ``parts`` what it takes off or fits.
+    ``after`` tells the step (``take-off``, ``turn-over`` or ``fit``) and ``parts`` what it takes
+    off or fits.
     ``lean_rad`` is positive with the nose down; ``turns_over`` says it is top heavy.
     """
 
-    after: Literal["take-off", "fit"]
+    after: Literal["take-off", "turn-over", "fit"]
     parts: tuple[str, ...]
     lean_rad: float
     turns_over: bool

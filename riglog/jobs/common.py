@@ -27,8 +27,8 @@ LONGEST_S = 60.0
 
 def named(standing: Standing, hanging: Hanging) -> Named:
     """What an answer is about."""
-    rig, build = hanging.tree.rig, standing.build
-    return Named(build.id, standing.number, standing.entry, rig.type, build.mode)
+    rig, mode = hanging.tree.rig, hanging.tree.build.mode
+    return Named(standing.build.id, standing.number, standing.entry, rig.type, mode)
 
 
 def wanted_drop(text: str | None, build: Build, start: Hanging) -> float:

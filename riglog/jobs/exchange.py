@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 from typing import NamedTuple
 
 from riglog.errors import CallError, listed, nearest, quoted
@@ -24,11 +25,18 @@ class Change(NamedTuple):
 
 
 class Exchanged(NamedTuple):
-    """The build after it, what came off and what went on, each with what sits on it."""
+    """The build after it, what came off and what went on, each with what sits on it.
+
+    ``over`` says that the rig is turned over. ``hung`` holds parts that are hung by a mount of
+    their own then, or by their base (""), ``turned`` parts that are turned where they sit [rad].
+    """
 
     build: Build
     off: tuple[str, ...]
     fitted: tuple[str, ...]
+    over: bool = False
+    hung: Mapping[str, str] = MappingProxyType({})
+    turned: Mapping[str, float] = MappingProxyType({})
 
 
 def parse_change(text: str) -> Change:
@@ -174,9 +182,17 @@ def _replaced(build: Build, old: str, new: str, on: str | None, component: Looku
         now = Part(component=new, on=_mount_named(build, on, component))
         _refuse_loop(build, now, old)
     else:
+        _refuse_hanging(was, new, mounts)
         now = replace(was, component=new, name=None)
     parts = tuple(now if part.id == old else _moved(part, old, new) for part in build.parts)
     return _forget(replace(build, parts=parts), old)
+
+
+def _refuse_hanging(was: Part, new: str, mounts: Collection[str]) -> None:
+    """What hangs by a mount of its own is replaced by something that has one of that name."""
+    if was.by is not None and was.by not in mounts:
+        hint = f"add it to the document of {new}, or name the place: {was.id}={new}@{was.on}"
+        raise CallError(f"{new} has no mount {was.by} to hang by", hint=hint)
 
 
 def _moved(part: Part, old: str, new: str) -> Part:

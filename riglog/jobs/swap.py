@@ -10,6 +10,7 @@ from riglog.estimation.inference import Hanging, Inference
 from riglog.jobs.answers import Passage, SwapAnswer, Warned
 from riglog.jobs.cant import canted
 from riglog.jobs.common import drop_cautions, left_lean, named, near_ends, wanted_drop
+from riglog.jobs.conversion import NONE, Conversion
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.heads import head_named, not_rebalanced, payload_changes, refuse_head
 from riglog.jobs.loads import load_warnings, loads_of
@@ -51,6 +52,7 @@ def swap(
     save: str | None = None,
     head: str | None = None,
     rebalanced: bool = True,
+    conversion: Conversion = NONE,
 ) -> SwapAnswer:
     """Answer where every adjuster goes once parts are exchanged.
 
@@ -72,6 +74,8 @@ def swap(
         What a powered head does, if not what was last said of it.
     rebalanced
         Whether what sits on a leveled head is balanced on it anew, as usual.
+    conversion
+        To the other mode, and what becomes of cameras and monitors then.
 
     Raises
     ------
@@ -83,7 +87,9 @@ def swap(
     if save is not None:
         _refuse_name(library, save)
     does = head_named(head)
-    asked = ask(library, build, changes, set_, hold, head=does, rebalanced=rebalanced)
+    asked = ask(
+        library, build, changes, set_, hold, head=does, rebalanced=rebalanced, conversion=conversion
+    )
     stands = [asked.before, asked.after, *(each for _, _, each in asked.states)]
     inference = Inference(kit_for(library.logbook, stands, asked.parts), stands)
     start, end, *ways = inference.stands
@@ -154,6 +160,8 @@ def _answer(
 def _cautions(end: Hanging, exchanged: Exchanged, wanted_s: float, drops: int) -> Iterator[str]:
     if exchanged.off:
         yield "takes-off"
+    if exchanged.over:
+        yield "turns-over"
     yield "clamp-under-load" if end.tree.rig.type == "post" else "ring-sides"
     yield from drop_cautions(end, drops)
     if end.tree.payload:

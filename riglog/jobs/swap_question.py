@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import CallError, listed, quoted
 from riglog.estimation.kit import Hung
 from riglog.estimation.priors import inherit
+from riglog.jobs.conversion import NONE, Conversion, convert
 from riglog.jobs.exchange import (
     Change,
     Exchanged,
@@ -23,6 +24,7 @@ from riglog.library.clock import today
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
+    from riglog.jobs.passage import State
     from riglog.library import Library, Standing
     from riglog.records import Adjuster, Build, Component, Setting
     from riglog.records.build import Head
@@ -38,7 +40,7 @@ class Asked(NamedTuple):
     exchanged: Exchanged
     before: Hung
     after: Hung
-    states: list[tuple[str, tuple[str, ...], Hung]]
+    states: list[State]
 
     @property
     def parts(self) -> list[str]:
@@ -57,12 +59,14 @@ def ask(
     *,
     head: Head | None = None,
     rebalanced: bool = True,
+    conversion: Conversion = NONE,
 ) -> Asked:
     """The question in nouns.
 
     ``set_`` says where adjusters stand, if not where they were left; one on ``hold`` has to.
     ``head`` is what a powered head does; not ``rebalanced``, the payload stays where it was
     balanced on it before.
+    ``conversion`` turns the rig over, and may be all that is asked.
 
     Raises
     ------
@@ -71,10 +75,11 @@ def ask(
     """
     standing = library.standing(build)
     before = with_head(standing.hung(standing.since[:10]), head)
+    look_up = whole(library)
     meant = [_meant(library, before.build, parse_change(text)) for text in changes]
-    if not meant:
+    if not meant and conversion == NONE:
         raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
-    exchanged = exchange(before.build, meant, whole(library))
+    exchanged = convert(exchange(before.build, meant, look_up), conversion, look_up)
     known = adjusters_of(library, exchanged.build)
     settings = {
         **standing.settings,

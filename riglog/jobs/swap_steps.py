@@ -29,16 +29,21 @@ def order_of_work(
         yield Step("hold")
     for name in exchanged.off:
         yield Step("take-off", name)
+    if exchanged.over:
+        yield Step("turn-over", exchanged.build.mode)
     for name in exchanged.fitted:
-        yield Step("fit", name)
+        by = exchanged.hung.get(name)
+        yield Step("hang", name, by=by) if by else Step("fit", name)
     if on_head:
         yield Step("balance-head")
+    for name, angle in exchanged.turned.items():
+        yield Step("turn", name, figure=angle)
     pivot = next(move for move in moves if move.name == "pivot")
     yield from (_set(move) for move in _coarse(moves))
     if pivot.free:
-        by = None if pivot.from_m is None else first.pivot_m - pivot.from_m
+        move_m = None if pivot.from_m is None else first.pivot_m - pivot.from_m
         way = _way(first, pivot)
-        yield Step("first-mark", "pivot", first.pivot_m, by, way, sides=pivot.sides)
+        yield Step("first-mark", "pivot", first.pivot_m, move_m, way, sides=pivot.sides)
     yield Step("trim")
     yield Step("drop")
     if pivot.free:

@@ -36,13 +36,15 @@ class Part:
 
     ``on`` is a mount of the rig (``stage``) or of another part (``body-north.lens``). A part is
     known by ``name`` where one component type occurs twice, else by its component's id. ``offset``
-    is in the axes of what it sits on; ``sd`` is how well that position is known.
+    is in the axes of what it sits on; ``sd`` is how well that position is known. ``by`` names the
+    mount of its own that it hangs by, such as a camera's top in low mode; left out, its datum.
     """
 
     component: Id
     on: Place
     offset: Vector | None = None
     turn: Turn | None = None
+    by: Id | None = None
     sd: SpreadMeters | None = None
     name: Id | None = field(default=None, metadata={"key": "as"})
 

@@ -24,6 +24,10 @@ CAUTIONS: Mapping[str, str] = {
     ),
     "clamp-under-load": "Never open the gimbal clamp under load: take the weight off it first.",
     "ring-sides": "Move the two sides one at a time, with the frame supported.",
+    "turns-over": (
+        "Turn it over as the maker says, cables clear, two people for a heavy rig: what is loose"
+        " falls."
+    ),
     "takes-off": "Whatever comes off changes the balance at once: hold the rig before it does.",
     "near-neutral": "At 5 s and more a small part turns it over: never leave it undocked.",
     "arm-load": (

@@ -48,6 +48,22 @@ def _balance_head(_step: Step, _job: Job) -> str:
     )
 
 
+def _turn_over(step: Step, job: Job) -> str:
+    ends = {"post": ", a hand at each end"}.get(job.terms.type, ", a hand on each side")
+    side = "down" if step.what == "low" else "up"
+    end = "the camera end" if job.terms.type == "post" else "its top"
+    return f"Turn the rig over to {step.what} mode, {end} {side}{ends}."
+
+
+def _hang(step: Step, _job: Job) -> str:
+    return f"Hang {harmless(step.what)} by its {harmless(step.by)}."
+
+
+def _turn(step: Step, _job: Job) -> str:
+    angle = figures.degrees(step.figure or 0.0)
+    return f"Turn {harmless(step.what)} by {angle} about its fore-aft axis."
+
+
 def _set(step: Step, job: Job) -> str:
     """Coarse slides; the reading is left out where the job gives none."""
     name = step.what or PIVOT
@@ -107,8 +123,11 @@ def _trim_again(_step: Step, job: Job) -> str:
 _SENTENCES: Mapping[str, Callable[[Step, Job], str]] = {
     "hold": _hold,
     "take-off": _take_off,
+    "turn-over": _turn_over,
     "fit": _fit,
     "balance-head": _balance_head,
+    "hang": _hang,
+    "turn": _turn,
     "set": _set,
     "trim": _trim,
     "first-mark": _first_mark,

@@ -178,7 +178,7 @@ def _end(answer: SwapAnswer, terms: Terms) -> str:
 
 def _command(answer: SwapAnswer) -> str:
     mark = figures.typed(answer.first.pivot_m, _pivot(answer).adjuster)
-    return commands.drop(answer.named.build, mark, answer.wanted_s)
+    return commands.drop(answer.saved or answer.named.build, mark, answer.wanted_s)
 
 
 def _untested(answer: SwapAnswer) -> str:

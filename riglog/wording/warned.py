@@ -176,7 +176,9 @@ def leaning(lean_rad: float) -> str:
 
 def _passage_message(passage: Passage, terms: Terms) -> Message:
     parts = listed(map(harmless, passage.parts), "and")
-    if passage.after == "take-off":
+    if passage.after == "turn-over":
+        when = "when the rig is turned over"
+    elif passage.after == "take-off":
         when = f"before {parts} {'comes' if len(passage.parts) == 1 else 'come'} off"
     else:
         when = f"with {parts} on, until it is trimmed"

@@ -28,6 +28,7 @@ from riglog.records import (
     Drop,
     HangsUpright,
     Lean,
+    Mount,
     Part,
     PivotPair,
     Weight,
@@ -196,11 +197,7 @@ class Dense:
             rig = self.kit.rigs[build.rig]
             turn, datum, tilts = np.eye(3), np.zeros(3), True
             mount, key, prefix, adjusters = rig.mounts[name], rig.id, "", rig.adjusters
-        sd = 0.001 if mount.sd is None else mount.sd
-        place = np.array(mount.at) + self.vector(("mount", key, name), [0.0] * 3, [sd] * 3)
-        for adjuster in adjusters:
-            moved = mount.moved_by.count(adjuster.id) * np.eye(3)["xyz".index(adjuster.axis)]
-            place = place + np.asarray(positions[prefix + adjuster.id])[..., None] * moved
+        place = self._place(mount, (key, name), adjusters, prefix, positions)
         if part.offset is not None:
             sd = 0.001 if part.sd is None else part.sd
             error = self.vector(("offset", build.id, part.id), [0.0] * 3, [sd] * 3)
@@ -208,7 +205,30 @@ class Dense:
         own = turn
         if part.turn is not None:
             own = turn @ _turned(part.turn.about, part.turn.by)
-        return own, datum + place @ turn.T, tilts and mount.tilts
+        hung = datum + place @ turn.T
+        if part.by is not None:
+            item = self.component(part)
+            held, prefix = item.mounts[part.by], f"{part.id}."
+            hung = hung - (
+                self._place(held, (item.id, part.by), item.adjusters, prefix, positions) @ own.T
+            )
+        return own, hung, tilts and mount.tilts
+
+    def _place(
+        self,
+        mount: Mount,
+        key: tuple[str, str],
+        adjusters: Sequence[Adjuster],
+        prefix: str,
+        positions: Mapping[str, Array],
+    ) -> Array:
+        """Where a mount is in the axes of its owner, (..., 3)."""
+        sd = 0.001 if mount.sd is None else mount.sd
+        place = np.array(mount.at) + self.vector(("mount", *key), [0.0] * 3, [sd] * 3)
+        for adjuster in adjusters:
+            moved = mount.moved_by.count(adjuster.id) * np.eye(3)["xyz".index(adjuster.axis)]
+            place = place + np.asarray(positions[prefix + adjuster.id])[..., None] * moved
+        return place
 
     def component(self, part: Part) -> Component:
         """A component, with the mounts and the like of its type where it states none."""

@@ -153,7 +153,7 @@ def random_kit(rng: np.random.Generator) -> Kit:
 
 
 def random_build(rng: np.random.Generator, mode: str = "") -> Build:
-    """Two levels of mounts on a turned plate, offsets, a carried yoke and a handle."""
+    """Two levels of mounts on a turned plate, one hung by its mount, offsets, a carried yoke."""
     axis = ("x", "y", "z")[rng.integers(3)]
     turn = Turn(about=axis, by=float(rng.uniform(-3, 3)))  # type: ignore[arg-type]
     other = Turn(about="z", by=float(rng.uniform(-3, 3)))
@@ -167,6 +167,7 @@ def random_build(rng: np.random.Generator, mode: str = "") -> Build:
             Part(component="odd", on="taking.front", turn=turn, offset=_near(rng, 0.05), sd=0.002),
             Part(component="odd", on="plate.side", name="odd-two"),
             Part(component="block-battery", on="base", offset=(-0.15, 0.01, 0.03), turn=turn),
+            Part(component="plate", on="base", name="under", turn=turn, by="top"),
             Part(component="inner-yoke", on="yoke"),
             Part(component="handle", on="handle"),
         ),
@@ -175,7 +176,7 @@ def random_build(rng: np.random.Generator, mode: str = "") -> Build:
 
 def random_hung(rng: np.random.Generator, mode: str = "") -> Hung:
     """Such a build where it stands."""
-    names = ("pivot", "stage-fore-aft", "stage-side", "base-fore-aft", "plate.run")
+    names = ("pivot", "stage-fore-aft", "stage-side", "base-fore-aft", "plate.run", "under.run")
     settings = {name: float(rng.uniform(-0.02, 0.02)) for name in names}
     settings["pivot"] = float(rng.uniform(0.4, 0.5))
     return Hung(build=random_build(rng, mode), version="v1", settings=settings, day=DAY)

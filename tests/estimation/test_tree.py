@@ -156,6 +156,52 @@ def test_a_slide_on_a_turned_plate_moves_parts_sideways() -> None:
     assert turned.sense(run) == -1.0
 
 
+def test_a_part_that_hangs_by_a_mount_of_its_own_has_that_where_its_datum_was() -> None:
+    camera = replace(BODY, mounts={**BODY.mounts, "top": Mount(at=(0.01, 0.0, 0.16))})
+    over = Turn(about="x", by=pi)
+    parts = (PARTS[0], Part(component="body", on="stage", by="top", turn=over), PARTS[3])
+    flat = Flat(hung(replace(BUILD, parts=parts)), kit(camera))
+    # The slide stands at 20 mm; turned over, its datum is 160 mm above the stage, and its center
+    # of gravity, 80 mm above its datum, 80 mm above the stage.
+    assert flat.cg("body") == pytest.approx((0.02 - 0.01, 0.0, 0.76 + 0.16 - 0.08), abs=EXACT)
+    assert flat.cg("lens") == pytest.approx(
+        (0.02 - 0.01 + 0.09 + 0.06, 0.0, 0.76 + 0.16 - 0.06), abs=EXACT
+    )
+    low, high = flat.tree.spans[1]
+    assert (low, high) == pytest.approx((0.76, 0.92), abs=EXACT)
+    # An error of that mount's place moves the camera the other way, turned as it is.
+    theta = flat.parameters.mean
+    columns = flat.parameters.block(("place", ("body", "top")), [], [])
+    theta[list(columns)] = (0.001, 0.002, 0.004)
+    moved = flat.at(theta).part_cg_m[0, 1] - flat.hangs.part_cg_m[0, 1]
+    assert moved == pytest.approx((-0.001, 0.002, 0.004), abs=EXACT)
+
+
+def test_a_slide_that_holds_a_part_moves_it_the_other_way() -> None:
+    parts = (PARTS[0], Part(component="plate", on="stage", by="top"))
+    there, further = (
+        Flat(hung(replace(BUILD, parts=parts), settings={**SETTINGS, "plate.run": at})).cg("plate")
+        for at in (0.03, 0.05)
+    )
+    assert further[0] - there[0] == pytest.approx(-0.02, abs=EXACT)
+    held = Flat(hung(replace(BUILD, parts=parts))).tree
+    assert held.sense(held.adjusters.index("plate.run")) == -1.0
+
+
+def test_what_is_hung_another_way_seats_itself_anew() -> None:
+    camera = replace(BODY, mounts={**BODY.mounts, "top": Mount(at=(0.0, 0.0, 0.16))})
+
+    def seat(part: Part) -> str:
+        return Flat(hung(replace(BUILD, parts=(PARTS[0], part))), kit(camera)).tree.seats[1]
+
+    ways = [
+        Part(component="body", on="stage"),
+        Part(component="body", on="stage", by="top"),
+        Part(component="body", on="stage", turn=Turn(about="x", by=pi)),
+    ]
+    assert len({seat(part) for part in ways}) == 3
+
+
 def test_the_order_in_which_parts_are_listed_changes_nothing() -> None:
     there = Flat(hung(replace(BUILD, parts=tuple(reversed(PARTS)))))
     assert there.hangs.cg_m[0] == pytest.approx(Flat(hung()).hangs.cg_m[0], abs=EXACT)

@@ -303,7 +303,7 @@ MISTAKES = [
     (component("mounts: [x]"), "4: c mounts: a list stands where keys are wanted; write key: value"),
     (component("mounts: {lens: 3 mm}"), "4: c mounts.lens: a single value cannot stand here; write a list or a mapping"),
     (build("rig: r\n    parts: [{component: c, on: stage, az: d}]"),
-     '5: b parts.c: "az" is no key of a part; write component, on, offset, turn, sd or as'),
+     '5: b parts.c: "az" is no key of a part; write component, on, offset, turn, by, sd or as'),
     (build("rig: r\n    parts: [c]"), "5: b parts: a single value stands where keys are wanted; write key: value"),
     (build("rig: r\n    settings: {pivot: {left: 1 mm}}"), "5: b settings.pivot: right is missing; add right"),
     (build("mode: high"), "3: b: rig is missing; add rig"),

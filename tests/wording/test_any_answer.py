@@ -89,9 +89,10 @@ warnings = st.lists(
 steps = st.builds(
     Step,
     st.sampled_from(
-        ["hold", "take-off", "fit", "set", "trim", "first-mark", "drop", "move", "trim-again"]
+        ["hold", "take-off", "fit", "set", "trim", "first-mark", "drop", "move", "trim-again",
+         "turn-over", "hang", "turn"]
     ),
-    ids, st.none() | meters, st.none() | meters, ways, st.none() | times, pairs,
+    ids, st.none() | meters, st.none() | meters, ways, st.none() | times, pairs, ids,
 )  # fmt: skip
 evidence = st.builds(
     Evidence, st.integers(0, 200), st.integers(0, 200), st.lists(ids, max_size=6), st.booleans(),
@@ -104,7 +105,8 @@ rungs = st.none() | st.builds(
 )
 loads = st.lists(st.builds(Load, ids, masses, st.none() | masses, masses), max_size=3)
 passages = st.builds(
-    Passage, st.sampled_from(["take-off", "fit"]), st.lists(ids, min_size=1, max_size=3).map(tuple),
+    Passage, st.sampled_from(["take-off", "turn-over", "fit"]),
+    st.lists(ids, min_size=1, max_size=3).map(tuple),
     angles, st.booleans(),
 )  # fmt: skip
 codes = st.lists(st.sampled_from(sorted(cautions.CAUTIONS)), max_size=4)

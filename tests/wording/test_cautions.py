@@ -8,6 +8,7 @@ from riglog.wording import cautions
 
 CODES = {
     "drop-test", "heavy-drop-test", "unknown-rig", "clamp-under-load", "ring-sides", "takes-off",
+    "turns-over",
     "near-neutral", "arm-load", "headed-off", "overhead",
 }  # fmt: skip
 

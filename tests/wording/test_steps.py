@@ -70,6 +70,15 @@ def job(pivot: Adjuster, rig: Literal["post", "ring"] = "post") -> steps.Job:
             "Move the gimbal as the answer to that drop says: about down 2.0, to 489.0 mm.",
         ),
         (Step("move"), "Move the gimbal as the answer to that drop says."),
+        (
+            Step("turn-over", "low"),
+            "Turn the rig over to low mode, the camera end down, a hand at each end.",
+        ),
+        (Step("hang", "body-north", by="top"), "Hang body-north by its top."),
+        (
+            Step("turn", "screen", figure=3.141592653589793),
+            "Turn screen by 180 deg about its fore-aft axis.",
+        ),
         (Step("trim-again"), "Trim it again, and mark where the gimbal now stands."),
     ],
 )

@@ -1,0 +1,58 @@
+"""Questions on a terminal, for what only a person can say; elsewhere the call is refused."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, TypeVar, cast
+
+from riglog.cli import output
+from riglog.errors import UnsaidError, listed
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from riglog.jobs.conversion import Conversion, Unsaid
+
+T = TypeVar("T")
+
+
+def until_said(answer: Callable[[Conversion], T], conversion: Conversion, *, as_json: bool) -> T:
+    """The answer, once everything that a conversion needs is said.
+
+    Raises
+    ------
+    UnsaidError
+        If something is missing and nobody can be asked, or nobody answers.
+    """
+    try:
+        return answer(conversion)
+    except UnsaidError as error:
+        if as_json or not (sys.stdin and sys.stdin.isatty() and sys.stderr.isatty()):
+            raise
+        said = _asked(conversion, cast("Sequence[Unsaid]", error.asked))
+        if said is None:
+            raise
+        return answer(said)
+
+
+def _asked(conversion: Conversion, unsaid: Sequence[Unsaid]) -> Conversion | None:
+    by, turn, keep = list(conversion.by), list(conversion.turn), list(conversion.keep)
+    for each in unsaid:
+        output.complain(_question(each, conversion.mode or ""))
+        said = sys.stdin.readline()
+        if not said:  # closed, as by Ctrl-D
+            return None
+        if not said.strip():
+            keep.append(each.part)
+        else:
+            (turn if each.kind == "monitor" else by).append(f"{each.part}={said.strip()}")
+    return conversion._replace(by=by, turn=turn, keep=keep)
+
+
+def _question(unsaid: Unsaid, mode: str) -> str:
+    if unsaid.kind == "monitor":
+        question = f"By how much is {unsaid.part} turned in {mode} mode, as 180deg"
+    else:
+        mounts = f" ({listed(unsaid.mounts)})" if unsaid.mounts else ""
+        question = f"Which of its mounts{mounts} does {unsaid.part} hang by in {mode} mode"
+    return f"{question}? Nothing: it stays as it is."
