@@ -13,6 +13,7 @@ from riglog.records import (
     Component,
     Drop,
     HangsUpright,
+    Hold,
     Lean,
     LoadRange,
     Mount,
@@ -218,5 +219,6 @@ READINGS = st.one_of(
         start=ANGLES,
         end=maybe(ANGLES),
     ),
+    st.builds(Hold, **MEASURED, stays=maybe(ANGLES), falls=maybe(ANGLES)),
 )
 NOUNS = st.one_of(COMPONENTS, RIGS, BUILDS, READINGS)

@@ -32,13 +32,13 @@ class Claim(NamedTuple):
     """One thing that reading number ``reading`` says.
 
     ``value`` is a mean drop time [s], a position on the pivot's scale [m], the tangent of an
-    angle, or a mass [kg]; ``sd`` is in the same unit. ``factor`` is a drop's K(m) - F(phi | m),
-    ``nose`` 1 if it was released with the nose down, -1 up, 0 if nobody said; ``hidden`` is how
-    much higher a torque over weight makes neutral seem to lie.
+    angle, a mass [kg], or friction over M g r; ``sd`` is in the same unit. ``factor`` is a drop's
+    K(m) - F(phi | m), ``nose`` 1 if it was released with the nose down, -1 up, 0 if nobody said;
+    ``hidden`` is how much higher a torque over weight makes neutral seem to lie.
     """
 
     reading: int
-    kind: Literal["drop", "height", "lean", "side", "weight"]
+    kind: Literal["drop", "height", "lean", "side", "weight", "friction"]
     value: float
     sd: float
     factor: float = 0.0
@@ -83,6 +83,14 @@ def claims(
             yield Claim(index, "side", 0.0, within)
         case "lean":
             yield from _leans(index, reading)
+        case "swing" if logged.hung.build.head != "off":
+            from riglog.estimation.damping import swing_claims  # few logs have any
+
+            yield from swing_claims(index, reading, logged.author, timing_sd)
+        case "hold" if logged.hung.build.head != "off":
+            from riglog.estimation.damping import hold_claim
+
+            yield hold_claim(index, reading)
 
 
 def _leans(index: int, reading: Lean) -> Iterator[Claim]:

@@ -53,6 +53,12 @@ class Inference:
         self.kit = kit._replace(readings=self.observations.readings)
         self.slips = slips(self.observations)
         self.posterior, self.why = believe(self.observations, self.slips)
+        if any(claim.kind == "friction" for claim in self.observations.claims):
+            from riglog.estimation.half_normal import sharpen  # few logs tell friction
+
+            if sharpen(self.posterior):
+                self.observations = self.observations.again()
+                self.posterior, self.why = believe(self.observations, self.slips)
         self.theta = likeliest(self.posterior, self.why)
         self.stands = tuple(Hanging(self, hung, stand) for hung, stand in made)
 
@@ -216,6 +222,27 @@ class Hanging:
         weights.weight[:] = 1.0
         rows = self._rows(self.hangs, weights, (), np.zeros(1), np.zeros(1))
         return self.inference.estimates(np.array([self.hangs.weight_kg]), rows)[0]
+
+    def friction(self) -> Estimate:
+        """Friction torque at the pivot [N m]."""
+        column = self.tree.friction
+        jacobian = np.zeros((1, len(self.inference.parameters)))
+        jacobian[0, column] = 1.0
+        rows = Rows(jacobian, np.zeros((1, 3)), (self.stand.seats,))
+        return self.inference.estimates(self.theta[[column]], rows)[0]
+
+    def hold(self) -> Plane:
+        """Friction over weight, and how far the center of gravity is below the pivot [m]."""
+        hangs = self.hangs
+        per_n_m = 1 / (STANDARD_GRAVITY * float(hangs.mass_kg))
+        below = self.tree.up * (self.positions_m[self.tree.pivot] - hangs.cg_m[0, 2])
+        weights = Weights.none(2)
+        weights.cg[1, 2] = -self.tree.up
+        rows = self._rows(
+            hangs, weights, (), np.array([0.0, self.tree.up]), np.array([per_n_m, 0.0])
+        )
+        friction = float(self.theta[self.tree.friction]) * per_n_m
+        return self.inference.plane(np.array([friction, below]), rows)
 
     def friction_m_per_n_m(self, hangs: Balance) -> float:
         """Height that a unit of friction torque at the pivot hides from a drop."""

@@ -102,6 +102,10 @@ class Observations:
         stood = [self._stood[index] for index in chosen]
         return Observations(self.stands, readings, stood, self.timing_sd)
 
+    def again(self) -> Observations:
+        """The same after a prior was replaced."""
+        return Observations(self.stands, self.readings, self._stood, self.timing_sd)
+
     def evaluate(self, theta: FloatArray) -> Evaluated:
         """Residuals, noise and rows of every claim at parameters theta (p,)."""
         parts = [self._evaluate(group, theta) for group in self._groups]
@@ -158,6 +162,7 @@ class Telling:
             "lean": self._lean,
             "side": self._side,
             "weight": self._weight,
+            "friction": self._friction,
         }
         for kind, of_kind in tell.items():
             at = np.array([i for i, claim in enumerate(told) if claim.kind == kind], dtype=np.intp)
@@ -188,7 +193,7 @@ class Telling:
         for index, claim in zip(at, told, strict=True):
             if claim.nose:
                 self._off_trim(index, claim)
-            if self.hangs.asides is not None:
+            if self.hangs.asides is not None and claim.hidden:
                 self._off_head(index, claim, float(self.hangs.asides.whole_m[index, 0]))
 
     def _off_trim(self, index: int, claim: Claim) -> None:
@@ -263,3 +268,13 @@ class Telling:
         self.residual[at] = self.hangs.weight_kg - np.array([claim.value for claim in told])
         self.noise[at] = [claim.sd**2 for claim in told]
         self.weights.weight[at] = 1.0
+
+    def _friction(self, at: Indices, told: Sequence[Claim]) -> None:
+        share = np.array([claim.value for claim in told])
+        depth = self._depth(at)
+        self.residual[at] = self.friction_m - share * depth
+        sd = np.array([claim.sd for claim in told]) * np.maximum(depth, _LEAST_DEPTH_M)
+        self.noise[at] = np.square(sd)
+        self.weights.cg[at, 2] = self.tree.up * share
+        self.pivot[at] = -self.tree.up * share
+        self.friction[at] = self.per_newton_m

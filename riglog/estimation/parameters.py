@@ -137,6 +137,17 @@ class Parameters:
         """Column of the error of one adjuster set to one reading on one day."""
         return self.block(("setting", key), [0.0], [step])
 
+    def frictions(self) -> list[int]:
+        """Columns of the friction torques of all rigs."""
+        return [
+            columns[0] for key, columns in self._columns.items()
+            if isinstance(key, tuple) and key[0] == "friction"
+        ]  # fmt: skip
+
+    def replace_prior(self, column: int, mean: float, variance: float) -> None:
+        """Believe something else of a parameter beforehand."""
+        self._mean[column], self._sd[column] = mean, variance**0.5
+
     def friction(self, rig: str) -> Columns:
         """Column of the friction torque at a rig's pivot [N m]."""
         mean, sd = (FRICTION_SCALE_N_M * factor for factor in HALF_NORMAL)

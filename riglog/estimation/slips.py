@@ -30,7 +30,7 @@ def slips(observations: Observations) -> dict[int, float]:
     suspects = {
         index: observations.readings[claim.reading].hung.build.id
         for index, claim in enumerate(observations.claims)
-        if claim.kind in MAY_BE_WILD
+        if claim.kind in MAY_BE_WILD or claim.kind == "friction"
     }
     found: dict[int, float] = {}
     while suspects:
@@ -38,7 +38,7 @@ def slips(observations: Observations) -> dict[int, float]:
         builds = list(suspects.values())
         gross = [
             index for index, build in suspects.items()
-            if abs(off[index]) > (_GROSS_M if builds.count(build) > 1 else _NO_PART_M)
+            if abs(off[index]) > _least(observations.claims[index].kind, builds.count(build))
             and surprise[index] > _GROSS_SD
         ]  # fmt: skip
         if not gross:
@@ -47,6 +47,13 @@ def slips(observations: Observations) -> dict[int, float]:
         found[worst] = float(off[worst] ** 2)
         del suspects[worst]
     return found
+
+
+def _least(kind: str, of_build: int) -> float:
+    """How far off [m] a claim has to be; friction is small beside any height."""
+    if kind == "friction":
+        return 0.0
+    return _GROSS_M if of_build > 1 else _NO_PART_M
 
 
 def _against_the_others(

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from riglog.interchange.build_checks import check_build
 from riglog.interchange.frames import check_head, check_settings, check_states, frame_of
 from riglog.interchange.world import World, by_id, named, unknown_words
-from riglog.records import Drop, Lean, Swing
+from riglog.records import Drop, Hold, Lean, Swing
 from riglog.units import RADIAN, exact
 
 if TYPE_CHECKING:
@@ -169,6 +169,12 @@ def _contradictions(placed: Placed[Reading]) -> Iterator[Finding]:
         case Swing(start=start, end=float(end)) if end > start:
             message = f"the swings grow from {exact(start, RADIAN)} to {exact(end, RADIAN)}"
             yield placed.finding(("to",), message, "write the angle of the last swing")
+        case Hold(stays=None, falls=None):
+            yield placed.finding((), "it says no angle", "add stays, or falls")
+        case Hold(stays=float(stays), falls=float(falls)) if stays >= falls:
+            message = f"it stays at {exact(stays, RADIAN)} and falls at {exact(falls, RADIAN)}"
+            mend = "write the least angle at which it does not stay"
+            yield placed.finding(("falls",), message, mend)
         case Lean(lean=None, side=None):
             yield placed.finding((), "it says no angle", "add lean, or side")
         case _:

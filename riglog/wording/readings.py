@@ -13,12 +13,13 @@ from riglog.wording import figures, objects
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from riglog.records import Adjuster, Drop, Reading, Setting
+    from riglog.records import Adjuster, Drop, Reading, Setting, Swing
 
 # Figures of readings, by attribute: unit of the people that read JSON.
 _SYMBOLS: Mapping[str, str] = {
     "times": "s", "release": "deg", "stop": "deg", "mass": "kg", "at": "mm", "within": "deg",
     "lean": "deg", "side": "deg", "pan": "deg", "time": "s", "start": "deg", "end": "deg",
+    "stays": "deg", "falls": "deg",
 }  # fmt: skip
 _SPREADS: Mapping[str, str] = {"weight": "kg", "balance-point": "mm", "lean": "deg"}
 _PLAIN = ("swings", "method", "nose", "fps", "head", "note")
@@ -38,12 +39,18 @@ def _measured(reading: Reading, pivot: Adjuster) -> str:
             return f"{_figure(reading.mass, 'kg')} kg"
         case "balance-point":
             return f"balances at {figures.setting(reading.at, pivot)}"
-        case "hangs-upright":
-            return f"within {_figure(reading.within, 'deg')} deg"
-        case "lean":
-            return _angles({"lean": reading.lean, "side": reading.side, "pan": reading.pan})
         case "swing":
-            return f"{reading.swings} swings in {_figure(reading.time, 's')} s"
+            return _swing(reading)
+        case _:
+            return _angles(_NAMED_ANGLES[reading.kind], reading)
+
+
+# Angles of a reading, by attribute, as its line names them.
+_NAMED_ANGLES: Mapping[str, Mapping[str, str]] = {
+    "hangs-upright": {"within": "within"},
+    "lean": {"lean": "lean", "side": "side", "pan": "pan"},
+    "hold": {"stays": "stays at", "falls": "falls at"},
+}
 
 
 def _drop(drop: Drop) -> str:
@@ -55,15 +62,25 @@ def _drop(drop: Drop) -> str:
     return ", ".join(filter(None, (times, nose, release, method)))
 
 
+def _swing(swing: Swing) -> str:
+    """Of those that die away also from where to where: ``5 swings in 14 s, 20 to 8 deg``."""
+    swings = f"{swing.swings} swing{'' if swing.swings == 1 else 's'}"
+    told = f"{swings} in {_figure(swing.time, 's')} s"
+    if swing.end is None:
+        return told
+    return f"{told}, {_figure(swing.start, 'deg')} to {_figure(swing.end, 'deg')} deg"
+
+
 def _alike(times_s: Sequence[float]) -> list[str]:
     """Times at as many decimals as the finest of them was written with."""
     finest = max((_figure(time, "s").partition(".")[2] for time in times_s), key=len)
     return [f"{time:.{len(finest)}f}" for time in times_s]
 
 
-def _angles(named: Mapping[str, float | None]) -> str:
+def _angles(named: Mapping[str, str], reading: Reading) -> str:
+    angles = ((name, getattr(reading, attribute)) for attribute, name in named.items())
     return ", ".join(
-        f"{name} {_figure(angle, 'deg')} deg" for name, angle in named.items() if angle is not None
+        f"{name} {_figure(angle, 'deg')} deg" for name, angle in angles if angle is not None
     )
 
 

@@ -323,7 +323,7 @@ MISTAKES = [
     (rig("type: post\n    mounts: {a: {at: [0 mm, 0 mm, 0 mm], tilts: no}}"),
      '5: r mounts.a.tilts: "no" is neither true nor false; write false'),
     (reading("kind: dropp"), '4: reading of b: "dropp" is no kind of reading; did you mean drop?'),
-    (reading("on: 2026-03-14"), "3: reading of b: kind is missing; add kind: drop, weight, balance-point, hangs-upright, lean or swing"),
+    (reading("on: 2026-03-14"), "3: reading of b: kind is missing; add kind: drop, weight, balance-point, hangs-upright, lean, swing or hold"),
     (reading("kind: weight\n    mass: 3 kg\n    on: soon"),
      '6: weight of b on: "soon" is no time of a day; write a day and an hour, as 2026-03-14T09:10 or 2026-03-14T09:10:00+01:00'),
     # documents

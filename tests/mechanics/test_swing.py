@@ -4,12 +4,16 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from mechanics.dying_swings import dying_swings
+from scipy.special import sici  # type: ignore[import-untyped]  # scipy ships no types
 
 from riglog.mechanics.pendulum import drop_time
 from riglog.mechanics.swing import (
     DROP_PER_PERIOD,
     amplitude_ratio,
     equivalent_drop,
+    friction_of_decay,
+    mean_amplitude_ratio,
     small_swing_period,
     swing_period,
 )
@@ -165,3 +169,42 @@ def test_a_rig_swings_about_where_it_rests(d: float, x: float) -> None:
 def test_a_neutral_rig_does_not_swing() -> None:
     with pytest.raises(ValueError, match="off the axis"):
         small_swing_period([0.01, 0.0], 0.1)
+
+
+# A 17 kg rig of 0.34 m radius of gyration, by how far above its center the pivot stands, friction
+# in N m, and degrees of the first swing.
+DYING = [(0.0101, 0.02, 25.0), (0.0045, 0.01, 30.0), (0.0045, 0.03, 60.0), (0.0016, 0.004, 20.0)]
+
+
+@pytest.mark.parametrize(("d_m", "torque_n_m", "first_deg"), DYING)
+@pytest.mark.parametrize("swings", [2, 3])
+def test_swings_that_die_away_tell_the_friction_that_stopped_them(
+    d_m: float, torque_n_m: float, first_deg: float, swings: int
+) -> None:
+    friction_m = torque_n_m / (17.0 * 9.80665)
+    time, last = dying_swings(d_m, 0.34**2, friction_m, math.radians(first_deg), swings)
+    told = friction_of_decay(math.radians(first_deg), last, swings)
+    assert math.isclose(told, friction_m / d_m, rel_tol=3e-3)
+    # Friction takes away amplitude, and the swing is as long as one of that amplitude.
+    ratio = mean_amplitude_ratio(math.radians(first_deg), last)
+    period = small_swing_period(d_m, 0.34**2) * ratio
+    assert math.isclose(time / swings, period, rel_tol=2e-3)
+
+
+def test_small_swings_lose_evenly() -> None:
+    assert math.isclose(friction_of_decay(0.02, 0.01, 5), 0.01 / 20, rel_tol=1e-4)
+
+
+@given(st.floats(0.0, 3.1), st.floats(0.0, 3.1))
+def test_the_loss_is_that_of_the_sine_integral(one: float, other: float) -> None:
+    last, first = sorted((one, other))
+    lost = sici(first)[0] - sici(last)[0]
+    assert math.isclose(friction_of_decay(first, last, 1), lost / 4, rel_tol=1e-9, abs_tol=1e-12)
+
+
+@pytest.mark.parametrize(("first", "last", "swings"), [(0.1, 0.2, 3), (0.2, 0.1, 0), (3.2, 0.1, 1)])
+def test_swings_that_grow_or_were_not_swung_tell_nothing(
+    first: float, last: float, swings: int
+) -> None:
+    with pytest.raises(ValueError, match="swing"):
+        friction_of_decay(first, last, swings)

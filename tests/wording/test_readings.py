@@ -10,6 +10,7 @@ from riglog.records import (
     BalancePoint,
     Drop,
     HangsUpright,
+    Hold,
     Lean,
     PivotPair,
     Reading,
@@ -38,6 +39,11 @@ WHEN: dict[str, Any] = {"build": "a-cam", "on": "2026-03-14T09:10:00+01:00"}
         (HangsUpright(**WHEN), "within 1 deg"),
         (Lean(lean=radians(-1.5), side=radians(0.5), **WHEN), "lean -1.5 deg, side 0.5 deg"),
         (Swing(swings=10, time=41.2, start=radians(20), **WHEN), "10 swings in 41.2 s"),
+        (
+            Swing(swings=1, time=4.1, start=radians(20), end=radians(8), **WHEN),
+            "1 swing in 4.1 s, 20 to 8 deg",
+        ),
+        (Hold(stays=radians(4), falls=radians(6), **WHEN), "stays at 4 deg, falls at 6 deg"),
     ],
 )
 def test_a_reading_is_told_as_it_was_written_down(reading: Reading, words: str) -> None:
@@ -68,6 +74,7 @@ def test_a_rings_mark_in_json_is_the_mean_and_both_sides() -> None:
         (BalancePoint(at=0.4825, sd=0.002, **WHEN), {"at_mm": 482.5, "sd_mm": 2.0}),
         (Lean(side=radians(0.5), **WHEN), {"lean_deg": None, "side_deg": 0.5, "sd_deg": None}),
         (Swing(swings=10, time=41.2, start=radians(20), **WHEN), {"swings": 10, "time_s": 41.2}),
+        (Hold(stays=radians(4), **WHEN), {"stays_deg": 4.0, "falls_deg": None}),
     ],
 )
 def test_every_figure_in_json_has_its_unit_in_its_key(

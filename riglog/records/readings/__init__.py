@@ -17,17 +17,19 @@ if TYPE_CHECKING:
     from riglog.records.readings.balance_point import BalancePoint
     from riglog.records.readings.drop import Drop
     from riglog.records.readings.hangs_upright import HangsUpright
+    from riglog.records.readings.hold import Hold
     from riglog.records.readings.lean import Lean
     from riglog.records.readings.swing import Swing
     from riglog.records.readings.weight import Weight
 
-    Reading = Drop | Weight | BalancePoint | HangsUpright | Lean | Swing
+    Reading = Drop | Weight | BalancePoint | HangsUpright | Lean | Swing | Hold
 
 __all__ = [
     "KINDS",
     "BalancePoint",
     "Drop",
     "HangsUpright",
+    "Hold",
     "Lean",
     "Reading",
     "Swing",
@@ -43,6 +45,7 @@ KINDS = {
     "hangs-upright": "HangsUpright",
     "lean": "Lean",
     "swing": "Swing",
+    "hold": "Hold",
 }
 _KIND_OF = {name: kind for kind, name in KINDS.items()}
 
