@@ -22,6 +22,7 @@ MODULES = {
     "show": "kit",
     "history": "kit",
     "use": "kit",
+    "check": "checking",
     "audit": "kit",
     "bundle": "transfer",
     "merge": "transfer",

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 Indices = Sequence[int] | npt.NDArray[np.intp]
 # K(1/2), the factor of a drop from horizontal to upright (OEIS A093341).
 FROM_HORIZONTAL = 1.8540746773013719
+# A reading that is wild with more than this probability is worth a word.
+_DOUBT = 0.5
 
 
 class Inference:
@@ -61,6 +63,16 @@ class Inference:
                 self.posterior, self.why = believe(self.observations, self.slips)
         self.theta = likeliest(self.posterior, self.why)
         self.stands = tuple(Hanging(self, hung, stand) for hung, stand in made)
+
+    def doubted(self) -> dict[str, float]:
+        """Readings that are likelier wild than not, by their entries, with the probability."""
+        claims, readings = self.observations.claims, self.observations.readings
+        share = {claims[index].reading: 1.0 for index in self.slips}
+        for wild, probability in zip(self.why.wild, self.why.probability, strict=True):
+            for claim in wild[wild >= 0]:
+                reading = claims[claim].reading
+                share[reading] = min(share.get(reading, 0.0) + float(probability), 1.0)
+        return {readings[each].entry: p for each, p in sorted(share.items()) if p > _DOUBT}
 
     def _mixture(self, rows: Rows) -> Mixture:
         """What is said of asked rows beyond their values at ``theta``."""

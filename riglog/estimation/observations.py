@@ -61,7 +61,10 @@ class Evaluated(NamedTuple):
 
 
 class Observations:
-    """The readings of a kit, ready to be held against any parameters."""
+    """The readings of a kit, ready to be held against any parameters.
+
+    ``claims`` is what they say, ``places`` where the rig stood at each of these claims.
+    """
 
     def __init__(
         self,
@@ -82,6 +85,7 @@ class Observations:
                     by_tree[id(stand.tree)].append((claim, stand))
         self._groups = list(by_tree.values())
         self.claims = [claim for group in self._groups for claim, _ in group]
+        self.places = [stand for group in self._groups for _, stand in group]
 
     @classmethod
     def of(cls, stands: Stands, readings: Sequence[Logged]) -> Observations:

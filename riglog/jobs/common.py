@@ -23,6 +23,8 @@ HEAVY_KG = 12.0
 NEAR_END_STEPS = 5
 # A drop test of more is none [s].
 LONGEST_S = 60.0
+# A height known no better than this is no expectation.
+TELLS_NOTHING_M = 0.02
 
 
 def named(standing: Standing, hanging: Hanging) -> Named:

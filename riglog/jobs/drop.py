@@ -14,7 +14,7 @@ from riglog.estimation.noise import method_sd
 from riglog.estimation.priors import LUMP
 from riglog.jobs.answers import DropAnswer, Nudge, Value, Warned
 from riglog.jobs.cant import canted
-from riglog.jobs.common import drop_cautions, named
+from riglog.jobs.common import TELLS_NOTHING_M, drop_cautions, named
 from riglog.jobs.drop_question import Test, understood
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
@@ -40,8 +40,6 @@ UNLIKELY_SD = 3.0
 # Repeats that scatter more than this many times as usual want another drop.
 WIDE = 3.0
 NUDGE_M = 0.001
-# A height known no better than this is no expectation.
-TELLS_NOTHING_M = 0.02
 
 
 def drop(library: Library, question: DropQuestion) -> DropAnswer:

@@ -18,8 +18,8 @@ from riglog.records import Build, Component, Rig, from_body
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from riglog.library.earlier import Log
     from riglog.logbook.entry import Entry
-    from riglog.logbook.reads import Reader
 
 OF_BUILD, OF_RIG, OF_PART, OF_OTHER = 12, 28, 28, 12
 # So many of the newest readings of a rig or part are looked at for those of the likest builds.
@@ -30,7 +30,9 @@ OF_PARTS, LEAST_OF_PART = 200, 2
 OF_ONE = 2
 
 
-def kit_for(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Kit:
+def kit_for(
+    log: Log, asked: Sequence[Hung], parts: Sequence[str], also: Sequence[Entry] = ()
+) -> Kit:
     """Rigs, components and the best readings for questions about builds as they hang.
 
     Parameters
@@ -39,17 +41,21 @@ def kit_for(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Kit:
         The builds in question.
     parts
         Ids of the components that the question is about, such as those exchanged.
+    also
+        Entries of readings that are wanted whatever they tell.
     """
     gathering = _Gathering(log)
-    for entry in _entries(log, asked, parts):
+    for entry in _entries(log, asked, parts, also):
         gathering.add(entry)
     gathering.need([hung.build for hung in asked])
     return gathering.kit()
 
 
-def _entries(log: Reader, asked: Sequence[Hung], parts: Sequence[str]) -> Iterator[Entry]:
+def _entries(
+    log: Log, asked: Sequence[Hung], parts: Sequence[str], also: Sequence[Entry]
+) -> Iterator[Entry]:
     """Entries of readings, each once, in the order of the log."""
-    found: dict[str, Entry] = {}
+    found = {entry.id: entry for entry in also}
     builds = {hung.build.id for hung in asked}
     rigs = {hung.build.rig for hung in asked}
     others = sorted({part.component for hung in asked for part in hung.build.parts})
@@ -74,10 +80,22 @@ def _note(found: dict[str, Entry], rounds: Iterable[list[Entry]]) -> None:
         found.setdefault(entry.id, entry)
 
 
+def logged(entry: Entry, build: Build) -> Logged:
+    """A reading as the estimator takes it, of a version of its build."""
+    reading, stand = reading_of(entry)
+    hung = Hung(
+        build=replace(build, states=stand.states, head=stand.head),
+        version=stand.version,
+        settings=stand.settings,
+        day=reading.on[:10],
+    )
+    return Logged(entry=entry.id, author=entry.author, reading=reading, hung=hung)
+
+
 class _Gathering:
     """Nouns as they are needed, each read once."""
 
-    def __init__(self, log: Reader) -> None:
+    def __init__(self, log: Log) -> None:
         self._log = log
         self._versions: dict[str, Build] = {}
         self._readings: list[Logged] = []
@@ -87,21 +105,12 @@ class _Gathering:
 
     def add(self, entry: Entry) -> None:
         """A reading, and all that its build is made of."""
-        reading, stand = reading_of(entry)
-        if stand.version not in self._versions:
-            build = from_body(Build, self._log.entry(stand.version).body)
-            self._versions[stand.version] = build
+        version = entry.body["stand"]["version"]
+        if version not in self._versions:
+            build = from_body(Build, self._log.entry(version).body)
+            self._versions[version] = build
             self.need([build])
-        build = self._versions[stand.version]
-        hung = Hung(
-            build=replace(build, states=stand.states, head=stand.head),
-            version=stand.version,
-            settings=stand.settings,
-            day=reading.on[:10],
-        )
-        self._readings.append(
-            Logged(entry=entry.id, author=entry.author, reading=reading, hung=hung)
-        )
+        self._readings.append(logged(entry, self._versions[version]))
 
     def need(self, builds: Iterable[Build]) -> None:
         """Everything that these builds are made of."""

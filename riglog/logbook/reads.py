@@ -79,7 +79,7 @@ SELECT e.* FROM (
     SELECT entry, row_number() OVER (PARTITION BY subject ORDER BY entry DESC) AS place FROM (
         SELECT u.entry AS entry, r.subject AS subject
         FROM uses AS u CROSS JOIN entries AS r ON r.seq = u.entry
-        WHERE u.component = ? AND r.kind = 'reading'
+        WHERE u.component = ? AND u.entry < ? AND r.kind = 'reading'
             AND json_type(r.body, '$.conditions') IS NULL
             AND EXISTS (
                 SELECT 1 FROM versions AS v
@@ -228,15 +228,23 @@ class Reader(Said):
         return self._entries(_USING, (thing, before, "reading", limit))
 
     def readings_alike(
-        self, thing: str, things: Sequence[str], *, limit: int, each: int, among: int
+        self,
+        thing: str,
+        things: Sequence[str],
+        *,
+        limit: int,
+        each: int,
+        among: int,
+        before: int = _LAST,
     ) -> list[Entry]:
         """Readings of builds that use one thing, those first that use most of some others too.
 
         Takes the newest ``each`` of a build, and looks at the newest ``among`` of all, so that an
-        old library is no slower than a young one. Those taken under some condition are passed over.
+        old library is no slower than a young one. Those taken under some condition, and those not
+        older than a ``seq``, are passed over.
         """
         others = json.dumps(list(things))
-        return self._entries(_ALIKE_USES, (thing, among, each, others, limit))
+        return self._entries(_ALIKE_USES, (thing, before, among, each, others, limit))
 
     def builds_using(self, thing: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
         """Builds as they stand now that use a component or rig, newest first."""

@@ -23,6 +23,7 @@ _MODULES = {
     "UseAnswer": "use",
     "AuditAnswer": "audit",
     "DemoAnswer": "demo",
+    "CheckAnswer": "check",
     "LensTableAnswer": "lens_table",
     "BundleAnswer": "bundle",
     "MergeAnswer": "merge",

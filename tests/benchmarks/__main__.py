@@ -14,6 +14,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 import accuracy
+import checking
 import exactness
 import locality
 import speed
@@ -38,6 +39,7 @@ def main() -> None:
         ("Locality", lambda: locality.main(say)),
         ("Exactness", lambda: exactness.main(say)),
         ("Accuracy", lambda: accuracy.main(["--rigs", str(asked.rigs)], say)),
+        ("Checking", lambda: checking.main(["--rigs", str(asked.rigs // 4)], say)),
     ):
         say(f"\n## {title}\n")
         run()

@@ -70,6 +70,12 @@ def _hanging(
     settings: dict[str, Setting],
     logged: tuple[simulated_rigs.Logged, ...],
 ) -> Hanging:
+    hung = Hung(build=build, version=f"{build.id}@2", settings=settings, day=case.on[:10])
+    return Inference(kit_of(case.with_logged(*logged)), [hung]).stands[0]
+
+
+def kit_of(case: Case) -> Kit:
+    """What the program knows of a case: its documents and its log."""
     readings = [
         Logged(
             entry=f"{number:064x}",
@@ -82,9 +88,7 @@ def _hanging(
                 day=item.drop.on[:10],
             ),
         )
-        for number, item in enumerate(logged)
+        for number, item in enumerate(case.logged)
     ]
-    hung = Hung(build=build, version=f"{build.id}@2", settings=settings, day=case.on[:10])
     rigs = {name: _endless(rig) for name, rig in case.rigs.items()}
-    kit = Kit(rigs=rigs, components=case.components, readings=tuple(readings))
-    return Inference(kit, [hung]).stands[0]
+    return Kit(rigs=rigs, components=case.components, readings=tuple(readings))

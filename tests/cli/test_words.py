@@ -32,6 +32,7 @@ NAMES = (
     "show",
     "history",
     "use",
+    "check",
     "audit",
     "bundle",
     "merge",

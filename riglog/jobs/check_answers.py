@@ -1,0 +1,61 @@
+"""What `check` answers with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.jobs.answers import Evidence, Named, Value
+    from riglog.jobs.listing import Read
+    from riglog.records import Adjuster
+
+What = Literal["drop", "mass", "neutral", "lean", "side", "hold"]
+
+
+class Said(NamedTuple):
+    """One thing that a reading says, and what was to be expected of it.
+
+    ``figure`` is a drop time [s] (of swings that which they stand for), a mass [kg], a reading of
+    the pivot's scale [m] or an angle [rad], ``hold`` the tilt at which friction alone holds it.
+    ``before`` is what was expected when it was logged, ``now`` what all other readings expect; None
+    where hardly anything was known. Deviations count standard deviations that the figure was more
+    than that.
+    """
+
+    what: What
+    figure: float
+    before: Value | None
+    deviations_before: float | None
+    now: Value | None
+    deviations: float | None
+
+
+class CheckedReading(NamedTuple):
+    """A reading against what was expected.
+
+    ``wild`` is the probability that it is a slip, where that is likelier than not; ``kept_out``
+    the conditions that keep it out of every estimate.
+    """
+
+    read: Read
+    said: tuple[Said, ...]
+    stands_out: bool
+    wild: float | None
+    kept_out: tuple[str, ...]
+
+
+class CheckAnswer(NamedTuple):
+    """A build's readings by version and over time.
+
+    ``outstanding`` has those that stand out, the furthest first; ``limit`` is how many standard
+    deviations are too many for chance.
+    """
+
+    named: Named
+    pivot: Adjuster
+    readings: Sequence[CheckedReading]
+    outstanding: Sequence[CheckedReading]
+    limit: float
+    evidence: Evidence
