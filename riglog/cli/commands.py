@@ -14,6 +14,7 @@ MODULES = {
     "drop": "questions",
     "predict": "questions",
     "lens-table": "balance",
+    "find": "search",
     "neutral": "questions",
     "demo": "kit",
     "init": "kit",

@@ -35,9 +35,9 @@ scale is engraved in, and the answer repeats what was understood. An exact id wi
 one; a part that fits several is answered with what it could mean.
 
 Answers go to standard output and everything else to standard error. Quantities in JSON are
-numbers whose key ends in its unit; `list` and `history` print an array, all others one object. With
-`--json` a failure prints `{"error": {"status", "message", "hint", "findings"}}` on standard output
-as well.
+numbers whose key ends in its unit; `list`, `history` and `find` print an array, all others one
+object. With `--json` a failure prints `{"error": {"status", "message", "hint", "findings"}}` on
+standard output as well.
 
 | exit status | means |
 | --- | --- |

@@ -71,7 +71,7 @@ def _version(library: Library, version: Version) -> ShowAnswer:
     told = kept(version, forked=version.is_head and len(heads) > 1)
     if entry.kind != "build":
         return ShowAnswer(entry.kind, entry.subject, told, version.is_head, thing(entry))
-    standing = where(version, library.logbook.readings_of(entry.subject))
+    standing = where(version, library.logbook.readings_of(entry.subject, version=entry.id))
     stands = _stands(library, standing.build, standing.settings, standing.since)
     return ShowAnswer("build", entry.subject, told, version.is_head, standing.build, stands)
 

@@ -159,7 +159,8 @@ class Library:
 
     def stands(self, meant: Meant, on: str | None = None) -> Standing:
         """Where a version of a build stands, or stood when the words that mean it say."""
-        readings = self.logbook.readings_of(meant.version.entry.subject)
+        entry = meant.version.entry
+        readings = self.logbook.readings_of(entry.subject, version=entry.id)
         if meant.named:
             return as_named(meant.version, meant.named)
         if meant.until:

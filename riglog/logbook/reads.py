@@ -10,7 +10,7 @@ from riglog.errors import AmbiguousError, NotFoundError, listed, quoted
 from riglog.logbook import ancestry, names, versions
 from riglog.logbook.effects import THINGS
 from riglog.logbook.rows import entry_of
-from riglog.logbook.said import Said
+from riglog.logbook.search import Searching
 from riglog.logbook.versions import Place, Version
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0
 ORDER BY v.entry"""
 _NEWEST_HEADS = """
 SELECT e.* FROM versions AS v JOIN entries AS e ON e.seq = v.entry
-WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0 AND v.entry < ?
+WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0 AND v.entry < ? AND instr(e.body, ?)
 ORDER BY v.entry DESC LIMIT ?"""
 _VERSIONS = """
 SELECT e.*, v.number, v.superseded FROM versions AS v JOIN entries AS e ON e.seq = v.entry
@@ -95,13 +95,9 @@ ORDER BY (
     SELECT count(*) FROM json_each(?) AS other CROSS JOIN uses AS o
         ON o.component = other.value AND o.entry = near.entry
 ) DESC, near.entry DESC LIMIT ?"""
-_SEARCH = """
-SELECT e.* FROM words AS w CROSS JOIN entries AS e ON e.seq = w.rowid
-WHERE w.text MATCH ? AND w.rowid < ? AND (? IS NULL OR e.kind = ?)
-ORDER BY w.rowid DESC LIMIT ?"""
 
 
-class Reader(Said):
+class Reader(Searching):
     """Answers from one library file."""
 
     def entry(self, name: str) -> Entry:
@@ -219,9 +215,15 @@ class Reader(Said):
         """Entries that supersede this one, in log order."""
         return self._entries(_CHILDREN, (entry_id,))
 
-    def readings_of(self, build: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
-        """Readings of a build that nothing supersedes, newest first, older than a ``seq``."""
-        return self._entries(_NEWEST_HEADS, ("reading", build, before, limit))
+    def readings_of(
+        self, build: str, *, version: str = "", limit: int = _LAST, before: int = _LAST
+    ) -> list[Entry]:
+        """Readings of a build that nothing supersedes, newest first, older than a ``seq``.
+
+        With ``version``, the id of its entry, those of that version alone: a build may have
+        thousands of others.
+        """
+        return self._entries(_NEWEST_HEADS, ("reading", build, before, version, limit))
 
     def readings_using(self, thing: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
         """Readings of builds that use a component or rig, as ``readings_of`` gives them."""
@@ -250,19 +252,6 @@ class Reader(Said):
         """Builds as they stand now that use a component or rig, newest first."""
         return self._entries(_USING, (thing, before, "build", limit))
 
-    def search(
-        self, words: str, *, kind: str | None = None, limit: int = _LAST, before: int = _LAST
-    ) -> list[Entry]:
-        """Entries in which every word occurs or begins one, newest first; accents do not matter.
-
-        Punctuation is never an error: a word with a hyphen is looked for as the words it joins,
-        one without a letter or figure says nothing.
-        """
-        wanted = ['"' + word.replace('"', '""') + '"*' for word in words.split() if _says(word)]
-        if not wanted:
-            return []
-        return self._entries(_SEARCH, (" AND ".join(wanted), before, kind, kind, limit))
-
     def log(self, *, after: int = 0) -> Iterator[Entry]:
         """Every entry in log order, one by one, from beyond a ``seq``."""
         for row in self._database.each(_LOG, (after,)):
@@ -289,7 +278,3 @@ def _versions(rows: list[tuple[Any, ...]]) -> list[Version]:
         Version(entry_of(entry), number, called[entry[1]], not superseded)
         for *entry, number, superseded in rows
     ]
-
-
-def _says(word: str) -> bool:
-    return any(c.isalnum() for c in word)

@@ -27,6 +27,7 @@ _MODULES = {
     "LensTableAnswer": "lens_table",
     "BundleAnswer": "bundle",
     "MergeAnswer": "merge",
+    "FindAnswer": "find",
 }
 
 

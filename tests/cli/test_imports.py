@@ -34,6 +34,8 @@ def imported(*words: str, among: tuple[str, ...] = HEAVY) -> set[str]:
         (["list", "components", "--json"], set()),
         (["history", "a-cam"], set()),
         (["audit"], set()),
+        (["find", "lens-35"], set()),
+        (["find", "--build", "a-cam"], {"numpy"}),
         (["init"], set()),
         (["show", "a-cam"], {"yaml"}),
         (["predict", "a-cam"], {"numpy"}),

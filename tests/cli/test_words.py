@@ -24,6 +24,7 @@ NAMES = (
     "drop",
     "predict",
     "lens-table",
+    "find",
     "neutral",
     "demo",
     "init",
