@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
+from riglog.jobs.nose_answers import Off
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
 
@@ -234,8 +235,8 @@ class DropAnswer(NamedTuple):
     ``set_m`` is where to go now: ``to_m`` at a step of the scale, or if ``careful`` a safe mark on
     the way. ``at_target_s``, ``margin_kg`` and ``depth_m`` are those at ``set_m``, or where it
     stands if nothing moves. ``nudge`` is for whoever has not said what is wanted. ``timed`` is how
-    the times were taken. ``sides`` is where a ring's two pivots stood, if each was told;
-    ``mark_m`` is their mean.
+    the times were taken. ``off`` is how far off trim it hangs, where its nose was told. ``sides``
+    is where a ring's two pivots stood, if each was told; ``mark_m`` is their mean.
     """
 
     named: Named
@@ -265,6 +266,7 @@ class DropAnswer(NamedTuple):
     warnings: Sequence[Warned] = ()
     nudge: Nudge | None = None
     timed: Timed | None = None
+    off: Off | None = None
     sides: PivotPair | None = None
 
 

@@ -20,6 +20,7 @@ from riglog.jobs.evidence import evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
 from riglog.jobs.heads import refuse_head
 from riglog.jobs.margin import margin_kg
+from riglog.jobs.nose import height_by_nose, off_trim
 from riglog.jobs.placing import drop_value, refuse_too_short, time_of
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.timing_answers import Timed
@@ -141,6 +142,9 @@ def _prediction(hanging: Hanging, drop: Drop) -> Prediction:
 
 def _measured(hanging: Hanging, drop: Drop, author: str) -> Measured:
     """What the drop itself tells of the height, by however well its timer times."""
+    by_nose = height_by_nose(hanging, drop, author)
+    if by_nose is not None:
+        return by_nose
     who = hanging.inference.observations.timing_sd
     sd = who.get((author, drop.method), method_sd(drop))
     return measured(
@@ -192,6 +196,7 @@ def _answer(
         warnings=(*warnings, *_wild(evidence)),
         nudge=_nudge(depth_m, told.gyration_m2) if not (test.wanted_s or fast) else None,
         timed=Timed(drop.method, method_sd(drop), drop.fps),
+        off=None if fast else off_trim(hanging, drop, told.depth_m),
         sides=sides if isinstance(sides := test.hung.settings.get("pivot"), PivotPair) else None,
     )
 

@@ -13,6 +13,7 @@ from riglog.wording import (
     fine_move,
     layout,
     moves,
+    nose,
     objects,
     readings,
     warned,
@@ -32,13 +33,14 @@ def say(answer: DropAnswer) -> str:
     terms = terms_of(answer.named, answer.pivot)
     told = [text for _, text in warned.messages(answer.warnings, terms)]
     return layout.page(
-        layout.lines(fine_move.called_out(answer, terms)),
+        layout.lines(nose.trim_first(answer.off, terms) or fine_move.called_out(answer, terms)),
         layout.lines(_started(answer), _recorded(answer), _expected(answer)),
         layout.listing(
             cautions.heading("Mind", answer.cautions), told + cautions.sentences(answer.cautions)
         ),
         fine_move.spelled_out(answer, terms),
         layout.lines(
+            nose.told(answer.off, terms),
             _margin(answer, terms),
             _nudged(answer, terms),
             moves.finer(answer.vernier, terms),
@@ -52,8 +54,8 @@ def tell(answer: DropAnswer) -> Json:
     """What was recorded, what was expected, and the fine move, as one object.
 
     ``{"build", "version", "entry", "recorded", "started", "mark_mm", "measured", "predicted",
-    "wanted_s", "move_mm", "move", "to_mm", "set_mm", "toward", "careful", "at_set", "nudge",
-    "margin_g", "depth_mm", "vernier", "cautions", "evidence", "next", "warnings"}``
+    "wanted_s", "move_mm", "move", "to_mm", "set_mm", "toward", "careful", "at_set", "off_trim",
+    "nudge", "margin_g", "depth_mm", "vernier", "cautions", "evidence", "next", "warnings"}``
 
     ``recorded`` is the entry's id. ``measured`` is ``{"drop_s", "times_s", "scatter_s", "method",
     "fps", "timing_sd_s"}``: the mean, each time and their standard deviation; how they were taken,
@@ -61,8 +63,10 @@ def tell(answer: DropAnswer) -> Json:
     "high"}, "deviations"}``: what was expected before this drop, and how many standard deviations
     off it was. ``move_mm`` is unrounded and a change of reading; ``move`` has its bounds;
     ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set`` what is expected there.
-    Of a ring whose sides were each told, ``mark_left_mm`` and ``mark_right_mm`` stand beside
-    their mean.
+    ``off_trim`` is null unless the drop said its nose: the mean times of both, how far forward of
+    the pivot the center of gravity lies by all that was logged, the slide that takes it out, and
+    whether trimming comes ``first``. Of a ring whose sides were each told, ``mark_left_mm`` and
+    ``mark_right_mm`` stand beside their mean.
     """
     terms = terms_of(answer.named, answer.pivot)
     return {
@@ -83,6 +87,7 @@ def tell(answer: DropAnswer) -> Json:
         "toward": answer.toward,
         "careful": answer.careful,
         "at_set": answer.at_target_s and {"drop_s": objects.value(answer.at_target_s, "s")},
+        "off_trim": nose.tell(answer.off),
         "nudge": _nudge(answer),
         "margin_g": objects.number(answer.margin_kg, "g"),
         "depth_mm": objects.number(answer.depth_m, "mm"),

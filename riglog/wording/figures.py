@@ -80,6 +80,11 @@ def seconds(time_s: float) -> str:
     return show(time_s, "s", 1)
 
 
+def hundredths(time_s: float) -> str:
+    """Drop times whose difference counts: ``2.95 s``."""
+    return show(time_s, "s", 2)
+
+
 def timing(sd_s: float) -> str:
     """How well one timing is known: ``0.3 s``, ``17 ms``."""
     return show(sd_s, "s", 1) if sd_s >= 0.1 else show(sd_s, "ms", 0)

@@ -29,6 +29,7 @@ from riglog.jobs.answers import (
     Vernier,
     Warned,
 )
+from riglog.jobs.nose_answers import Bounds, Off, Slid
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
 from riglog.wording import cautions, say, tell, warned
@@ -133,6 +134,11 @@ predictions = st.builds(
     st.tuples(meters, meters, meters), spans, values(times), values(angles), values(meters),
     margins, loads, rungs, evidence, warnings, values(angles), pairs,
 )  # fmt: skip
+bounds = st.builds(Bounds, meters, meters, meters)
+offs = st.builds(
+    Off, st.none() | times, st.none() | times, bounds,
+    st.none() | st.builds(Slid, ids, adjusters("x"), bounds, ways), st.booleans(), st.booleans(),
+)  # fmt: skip
 drops = st.builds(
     DropAnswer, named, st.just("3ab12f04" + "c" * 56), st.booleans(), adjusters("z"),
     st.none() | meters, times, st.lists(times, min_size=1, max_size=9).map(tuple),
@@ -145,7 +151,7 @@ drops = st.builds(
         Timed, st.sampled_from(["counted", "stopwatch", "clip", "sensor"]), st.floats(1e-4, 0.5),
         st.none() | st.floats(1.0, 1e5),
     ),
-    pairs,
+    st.none() | offs, pairs,
 )  # fmt: skip
 marks = st.lists(st.tuples(meters, times), min_size=1, max_size=9)
 neutrals = marks.flatmap(

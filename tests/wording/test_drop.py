@@ -234,6 +234,7 @@ def test_a_script_finds_every_figure_of_a_drop_test(drop: DropAnswer) -> None:
         "toward": "up",
         "careful": False,
         "at_set": {"drop_s": {"value": 3.0, "low": 2.9, "high": 3.2}},
+        "off_trim": None,
         "nudge": None,
         "margin_g": 255.0,
         "depth_mm": 4.5,

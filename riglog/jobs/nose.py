@@ -1,0 +1,155 @@
+"""Drops nose up and nose down: how far off trim it hangs, and the height with that taken out.
+
+A center of gravity that is forward of the pivot makes the drop with its nose down the longer one
+and the other the shorter one: half the difference tells how far forward, and the mean is nearly
+free of it.
+"""
+
+from __future__ import annotations
+
+from math import atan2, exp, hypot, tan
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from riglog.estimation.claims import drop_factor
+from riglog.estimation.heights import height
+from riglog.estimation.interval import estimate
+from riglog.estimation.noise import method_sd
+from riglog.jobs.fine_move import Measured
+from riglog.jobs.nose_answers import Bounds, Off, Slid
+from riglog.jobs.placing import free_adjusters, toward
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riglog.estimation.inference import Hanging
+    from riglog.estimation.interval import Estimate
+    from riglog.records import Drop, Reading
+
+# Surely hanging further off than this, it is trimmed before its pivot is moved [rad]: 10 degrees.
+TRIM_FIRST_RAD = 0.17453292519943295
+# Beyond this share of the height a fore-aft error is not told by a drop alone.
+_MOST_OFF = 0.5
+_NOSES = {"down": 1, "up": -1}
+
+
+class _Told(NamedTuple):
+    """A height by drops of one nose, its change with the offset, and what timing leaves open."""
+
+    height_m: float
+    per_offset: float
+    sd_m: float
+
+
+def height_by_nose(hanging: Hanging, drop: Drop, author: str) -> Measured | None:
+    """What all drops with their nose told tell of the height where this one was made.
+
+    None where it does not say its nose, or where a head's payload makes a difference of its own.
+    """
+    if drop.nose is None or hanging.hangs.asides is not None:
+        return None
+    log_gyration = hanging.log_gyration()
+    k2 = exp(log_gyration.value)
+    offset = _offset(hanging)
+    by_nose = [
+        [each for each in _alike(hanging, drop) if each.nose == nose] for nose in ("up", "down")
+    ]
+    told = [_told(hanging, drops, offset.value, k2, author) for drops in by_nose if drops]
+    if not told or None in told:
+        return None
+    known = [each for each in told if each is not None]
+    count = len(known)
+    depth = sum(each.height_m for each in known) / count
+    timing = hypot(*(each.sd_m for each in known)) / count
+    # Whoever drops it has trimmed it by eye before.
+    offset_sd = min(offset.standard_deviation, tan(TRIM_FIRST_RAD) * depth)
+    left = sum(each.per_offset for each in known) / count * offset_sd
+    return Measured(depth, hypot(left, timing), k2, log_gyration.standard_deviation)
+
+
+def _told(
+    hanging: Hanging, drops: Sequence[Drop], offset_m: float, k2: float, author: str
+) -> _Told | None:
+    """The height by drops of one nose; None where that far off no height has their time."""
+    from riglog.mechanics.pivot import height_gradient  # seldom needed, and slow to read
+
+    times = [time for drop in drops for time in drop.times]
+    drop, time = drops[0], float(np.mean(times))
+    near = float(height(time, drop_factor(drop), k2))
+    x_m = min(max(offset_m, -_MOST_OFF * near), _MOST_OFF * near)
+    try:
+        slopes = height_gradient(
+            time, k2, x_m=x_m, nose=_NOSES[drop.nose or "down"], release_rad=drop.release,
+            stop_rad=drop.stop,
+        )  # fmt: skip
+    except ValueError:
+        return None
+    scatter = hanging.inference.observations.timing_sd.get((author, drop.method), method_sd(drop))
+    sd_s = scatter / len(times) ** 0.5
+    return _Told(float(slopes.d_m), float(slopes.per_x), abs(float(slopes.per_drop)) * sd_s)
+
+
+def off_trim(hanging: Hanging, drop: Drop, depth_m: float) -> Off | None:
+    """How far off trim it hangs; None where no drop says its nose."""
+    if drop.nose is None:
+        return None
+    times: dict[str, list[float]] = {"up": [], "down": []}
+    for each in _alike(hanging, drop):
+        times[each.nose or ""] += each.times
+    offset = _offset(hanging)
+    low, high = offset.interval()
+    surely = low > 0 or high < 0
+    up, down = (float(np.mean(times[nose])) if times[nose] else None for nose in ("up", "down"))
+    return Off(
+        up_s=up,
+        down_s=down,
+        forward_m=Bounds(offset.value, low, high),
+        slide=_slide(hanging, offset),
+        first=surely and abs(atan2(offset.value, depth_m)) > TRIM_FIRST_RAD,
+        lean_read=any(reading.kind == "lean" for reading in _there(hanging)),
+    )
+
+
+def _offset(hanging: Hanging) -> Estimate:
+    """Center of gravity forward of the pivot [m]."""
+    plane = hanging.lean()
+    sd = np.sqrt(np.maximum(plane.covariance[:, 0, 0], 0.0))
+    return estimate(plane.weight, plane.mean[:, 0], sd)
+
+
+def _there(hanging: Hanging) -> Iterator[Reading]:
+    """What was read of this version with every adjuster where it stands, that day."""
+    stands = hanging.hung
+    for logged in hanging.inference.kit.readings:
+        hung = logged.hung
+        same = (hung.version, hung.day) == (stands.version, stands.day)
+        if same and dict(hung.settings) == dict(stands.settings):
+            yield logged.reading
+
+
+def _alike(hanging: Hanging, drop: Drop) -> Iterator[Drop]:
+    """Drops there with their nose told, let go and timed as this one."""
+    how = drop.release, drop.stop, drop.method
+    for reading in _there(hanging):
+        if (
+            reading.kind == "drop"
+            and reading.nose is not None
+            and (reading.release, reading.stop, reading.method) == how
+        ):
+            yield reading
+
+
+def _slide(hanging: Hanging, offset: Estimate) -> Slid | None:
+    """How far the fore-aft slide goes to take it out; None where there is none."""
+    tree, hangs = hanging.tree, hanging.hangs
+    fore_aft = free_adjusters(tree, [], [])[0]
+    if not fore_aft:
+        return None
+    index = fore_aft[0]
+    share = float(hangs.part_mass_kg @ tree.slides[:, index, 0]) / float(hangs.mass_kg)
+    scale = tree.scales[index]
+    value, *ends = (-each / share for each in (offset.value, *offset.interval()))
+    low, high = sorted(scale.scale.sign * each for each in ends)
+    way = toward(tree, index, value)
+    return Slid(tree.adjusters[index], scale, Bounds(scale.scale.sign * value, low, high), way)
