@@ -36,18 +36,34 @@ class Logged(NamedTuple):
     hung: Hung
 
 
+class Weighing(NamedTuple):
+    """A mass that somebody found, how well it tells, when it was recorded, and by which means.
+
+    ``modified`` is the day from which the component was the thing that was weighed.
+    """
+
+    mass_kg: float
+    sd_kg: float
+    author: str
+    at: str
+    by: str | None
+    modified: str | None
+    entry: str
+
+
 class Kit(NamedTuple):
     """Rigs and components by id, and the readings that bear on the question.
 
     ``components`` holds the newest version of each. ``former`` holds, for a component that was
     modified, the versions of the things it was before with the day from which each was no more,
-    oldest first.
+    oldest first. ``weighings`` has every component that was weighed more than once.
     """
 
     rigs: Mapping[str, Rig]
     components: Mapping[str, Component]
     former: Mapping[str, tuple[tuple[str, Component], ...]] = MappingProxyType({})
     readings: tuple[Logged, ...] = ()
+    weighings: Mapping[str, tuple[Weighing, ...]] = MappingProxyType({})
 
     def component_on(self, name: str, day: str) -> tuple[str, Component]:
         """The thing that went by this name on a day: its key among the parameters, its figures."""

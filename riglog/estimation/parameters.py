@@ -79,7 +79,7 @@ class Parameters:
     def figures(self, key: str, component: Component) -> Figures:
         """Prior figures of a component that has parameters of its own."""
         if key not in self._figures:
-            self._figures[key] = figures(component)
+            self._figures[key] = figures(component, self.kit.weighings.get(key, ()))
         return self._figures[key]
 
     def resolved(self, name: str, day: str) -> tuple[str, Component]:

@@ -15,8 +15,9 @@ from riglog.mechanics.mass_properties import shape_inertia, tensor_of_six
 from riglog.records import Component, Spread, Vector
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
+    from riglog.estimation.kit import Weighing
     from riglog.mechanics.arrays import FloatArray
 
 
@@ -45,7 +46,7 @@ SIZE_BY_KIND: Mapping[str, Vector] = MappingProxyType({
 })  # fmt: skip
 
 # Least standard deviation [kg] and share of the mass, by what it was weighed with.
-_MASS_SD = {
+_MASS_SD: Mapping[str | None, tuple[float, float]] = {
     None: (0.005, 0.002),
     "bench scale": (0.005, 0.002),
     "luggage scale": (0.05, 0.01),
@@ -54,6 +55,9 @@ _MASS_SD = {
 }
 _AHEAD_OF_DATUM = frozenset({"lens", "matte-box", "filter"})
 
+LEAST_MASS_SD_KG = 0.0005
+# Weighings that many times further apart than they should be do not agree.
+DISPUTED = 3.0
 CG_SD_M = 0.005
 PLACE_SD_M = 0.001
 RIGGING_SD_M = 0.00025
@@ -94,23 +98,55 @@ class Figures(NamedTuple):
     log_inertia_sd: float
 
 
-def figures(component: Component) -> Figures:
-    """Means and standard deviations of a component that stands by itself (not ``like`` another)."""
-    median, log_sd = _mass(component)
+def figures(component: Component, weighings: Sequence[Weighing] = ()) -> Figures:
+    """Means and standard deviations of a component that stands by itself (not ``like`` another).
+
+    Of several weighings of it all count, and not only the one that it states.
+    """
+    median, log_sd = _mass(component, weighings)
     size = component.size or SIZE_BY_KIND[component.kind]
     cg, cg_sd = _cg(component, size)
     tensor, inertia_sd = _inertia(component, size, median)
     return Figures(float(np.log(median)), log_sd, cg, cg_sd, tensor, inertia_sd)
 
 
-def _mass(component: Component) -> tuple[float, float]:
+def mass_sd(mass_kg: float, stated_kg: float | None, by: str | None) -> float:
+    """Standard deviation of a mass [kg]: as stated, else by what it was weighed with."""
+    if stated_kg is not None:
+        return stated_kg
+    least, share = _MASS_SD[by]
+    return max(least, share * mass_kg)
+
+
+def _mass(component: Component, weighings: Sequence[Weighing]) -> tuple[float, float]:
+    """Median and standard deviation of the logarithm."""
+    if len(weighings) > 1:
+        mean, sd, _ = together(weighings)
+        return mean, sd / mean
     if component.mass is None:
         return MASS_BY_KIND[component.kind]
-    least, share = _MASS_SD[component.by]
-    sd = component.mass_sd
-    return component.mass, (
-        max(least, share * component.mass) if sd is None else sd
-    ) / component.mass
+    mass = component.mass
+    return mass, mass_sd(mass, component.mass_sd, component.by) / mass
+
+
+def together(weighings: Sequence[Weighing]) -> tuple[float, float, float]:
+    """Weighted mean of several masses and its standard deviation [kg], and their scale factor.
+
+    The scale factor S = sqrt(chi^2 / (n - 1)) tells how much further apart they are than their
+    standard deviations have it; the mean's is made larger by it where it is more than 1 (Review of
+    Particle Physics, introduction, section 5.2.2, from memory).
+    """
+    mass = np.array([each.mass_kg for each in weighings])
+    # One that is said to be exact would leave the others no say.
+    weight = np.array([max(each.sd_kg, LEAST_MASS_SD_KG) for each in weighings]) ** -2.0
+    mean = float(weight @ mass / weight.sum())
+    scale = float(np.sqrt(weight @ np.square(mass - mean) / (len(mass) - 1)))
+    return mean, float(weight.sum() ** -0.5) * max(scale, 1.0), scale
+
+
+def disputed(weighings: Sequence[Weighing]) -> bool:
+    """Whether weighings are further apart than they can be if all are right."""
+    return len(weighings) > 1 and together(weighings)[2] > DISPUTED
 
 
 def _cg(component: Component, size: Vector) -> tuple[Vector, Vector]:

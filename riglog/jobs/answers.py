@@ -150,7 +150,7 @@ class Evidence(NamedTuple):
     components without a mass, ``unlisted`` says that a lump stands for what nobody listed,
     ``doubted`` names readings that are held to be wild (entry, probability), ``kept_out`` those
     of the build that do not count (entry, conditions), ``on_head`` says that a payload is taken to
-    be balanced on its leveled head.
+    be balanced on its leveled head, ``disputed`` names components whose weighings disagree.
     """
 
     drops: int
@@ -161,6 +161,7 @@ class Evidence(NamedTuple):
     doubted: Sequence[tuple[str, float]] = ()
     kept_out: Sequence[tuple[str, tuple[str, ...]]] = ()
     on_head: bool = False
+    disputed: Sequence[str] = ()
 
 
 class SwapAnswer(NamedTuple):

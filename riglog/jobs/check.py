@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from riglog.estimation.checking import Checked, forecast
 from riglog.estimation.inference import Inference
+from riglog.estimation.priors import together
 from riglog.jobs.answers import Value
-from riglog.jobs.check_answers import CheckAnswer, CheckedReading, Said
+from riglog.jobs.check_answers import CheckAnswer, CheckedReading, Disputed, Said, Weighed
 from riglog.jobs.common import TELLS_NOTHING_M, named
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.listing import Pivots, read
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from riglog.estimation.held import Held
-    from riglog.estimation.kit import Logged
+    from riglog.estimation.kit import Logged, Weighing
     from riglog.jobs.check_answers import What
     from riglog.library import Library, Standing
     from riglog.logbook import Entry, Version
@@ -67,13 +68,15 @@ def check(library: Library, build: str | None) -> CheckAnswer:
     readings = _readings(library, versions, taken, checked)
     by_entry = {each.read.kept.entry: each for each in readings}
     hanging = checked.inference.stands[0]
+    evidence = evidence_of(hanging)
     return CheckAnswer(
         named=named(standing, hanging),
         pivot=hanging.tree.scales[hanging.tree.pivot],
         readings=readings,
         outstanding=[by_entry[entry] for entry in checked.outstanding if entry in by_entry],
         limit=checked.limit,
-        evidence=evidence_of(hanging),
+        evidence=evidence,
+        disputed=[_disputed(name, kit.weighings[name]) for name in evidence.disputed],
     )
 
 
@@ -125,6 +128,14 @@ def _readings(
             )
         )
     return found
+
+
+def _disputed(component: str, found: Sequence[Weighing]) -> Disputed:
+    weighings = [
+        Weighed(each.mass_kg, each.sd_kg, each.author, each.at, each.by, each.entry)
+        for each in found
+    ]
+    return Disputed(component, weighings, *together(found))
 
 
 def _said(before: Held, now: Held, pivot: Adjuster) -> Said:

@@ -46,11 +46,36 @@ class CheckedReading(NamedTuple):
     kept_out: tuple[str, ...]
 
 
+class Weighed(NamedTuple):
+    """One weighing of a component, by whom, when (RFC 3339) and by which means."""
+
+    mass_kg: float
+    sd_kg: float
+    author: str
+    at: str
+    by: str | None
+    entry: str
+
+
+class Disputed(NamedTuple):
+    """A component whose weighings disagree, and what they come to together.
+
+    ``deviations`` is how many times further apart they are than they should be.
+    """
+
+    component: str
+    weighings: Sequence[Weighed]
+    mass_kg: float
+    sd_kg: float
+    deviations: float
+
+
 class CheckAnswer(NamedTuple):
     """A build's readings by version and over time.
 
     ``outstanding`` has those that stand out, the furthest first; ``limit`` is how many standard
-    deviations are too many for chance.
+    deviations are too many for chance. ``disputed`` has components of the build whose weighings
+    disagree.
     """
 
     named: Named
@@ -59,3 +84,4 @@ class CheckAnswer(NamedTuple):
     outstanding: Sequence[CheckedReading]
     limit: float
     evidence: Evidence
+    disputed: Sequence[Disputed] = ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riglog.estimation.priors import disputed
 from riglog.estimation.tree import UNLISTED
 from riglog.jobs.answers import Evidence
 
@@ -24,6 +25,7 @@ def evidence_of(hanging: Hanging) -> Evidence:
         doubted=list(hanging.inference.doubted().items()),
         kept_out=_kept_out(hanging),
         on_head=hanging.tree.aside is not None and hanging.hung.balanced_with is None,
+        disputed=sorted(name for name in names if disputed(kit.weighings.get(name, ()))),
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.planting import reading_m
+from riglog.estimation.priors import together
 from riglog.jobs.answers import PredictAnswer, Value, Warned
 from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named
@@ -112,5 +113,8 @@ def _warnings(hanging: Hanging, depth: Estimate, loads: list[Load]) -> Iterator[
             yield Warned("not_trimmed", figure=lean)
     yield from canted(hanging)
     yield from load_warnings(loads)
+    kit = hanging.inference.kit
+    for name in evidence_of(hanging).disputed:
+        yield Warned("weighings_disagree", name, *together(kit.weighings[name])[:2])
     for entry, share in evidence_of(hanging).doubted:
         yield Warned("wild_reading", entry[:8], share)

@@ -27,6 +27,9 @@ class Log(Protocol):
     def versions(self, kind: str, subject: str) -> list[Version]:
         """Every version of a thing."""
 
+    def undone(self, entry_id: str) -> bool:
+        """Whether an undo of an entry counts."""
+
     def readings_of(self, build: str, *, limit: int) -> list[Entry]:
         """The newest readings of a build."""
 
@@ -70,6 +73,9 @@ class _Earlier:
         known = self._versions[kind, subject]
         # What was merged may name things that came later; then the first is all that was known.
         return [each for each in known if each.entry.seq < self._before] or known[:1]
+
+    def undone(self, entry_id: str) -> bool:
+        return self._log.undone(entry_id)
 
     def readings_of(self, build: str, *, limit: int) -> list[Entry]:
         return self._log.readings_of(build, limit=limit, before=self._before)

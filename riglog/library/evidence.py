@@ -11,8 +11,9 @@ from dataclasses import replace
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from riglog.estimation.kit import Hung, Kit, Logged
+from riglog.estimation.kit import Hung, Kit, Logged, Weighing
 from riglog.library.standing import reading_of
+from riglog.library.weighings import weighings
 from riglog.records import Build, Component, Rig, from_body
 
 if TYPE_CHECKING:
@@ -102,6 +103,7 @@ class _Gathering:
         self._rigs: dict[str, Rig] = {}
         self._components: dict[str, Component] = {}
         self._former: dict[str, tuple[tuple[str, Component], ...]] = {}
+        self._weighings: dict[str, tuple[Weighing, ...]] = {}
 
     def add(self, entry: Entry) -> None:
         """A reading, and all that its build is made of."""
@@ -123,7 +125,10 @@ class _Gathering:
     def _component(self, name: str) -> None:
         if name in self._components:
             return
-        component = from_body(Component, self._newest("component", name).body)
+        heads = self._log.heads("component", name)
+        component = from_body(Component, heads[-1].body)
+        if len(heads) > 1 or heads[0].parents:
+            component = self._weighed(component)
         self._components[name] = component
         if component.modified is not None:
             self._former[name] = self._epochs(name)
@@ -132,6 +137,15 @@ class _Gathering:
                     self._component(former.like)
         if component.like is not None:
             self._component(component.like)
+
+    def _weighed(self, component: Component) -> Component:
+        """The component with a mass that only another head of it states; all its weighings kept."""
+        found = weighings(self._log, self._log.versions("component", component.id))
+        if len(found) > 1:
+            self._weighings[component.id] = found
+        if component.mass is None and found:
+            return replace(component, mass=found[-1].mass_kg, mass_sd=found[-1].sd_kg)
+        return component
 
     def _newest(self, kind: str, name: str) -> Entry:
         # A fork is not this reader's to settle: the later of two heads is as good a guess.
@@ -155,4 +169,5 @@ class _Gathering:
             components=self._components,
             former=self._former,
             readings=tuple(self._readings),
+            weighings=self._weighings,
         )

@@ -7,13 +7,19 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.errors import listed
 from riglog.units import show
-from riglog.wording import evidence, figures, kept, layout, objects, readings
+from riglog.wording import check_objects, evidence, figures, kept, layout, objects, readings
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from riglog.jobs.answers import Value
-    from riglog.jobs.check_answers import CheckAnswer, CheckedReading, Said
+    from riglog.jobs.check_answers import (
+        CheckAnswer,
+        CheckedReading,
+        Disputed,
+        Said,
+        Weighed,
+    )
     from riglog.jobs.listing import Read
 
 _HEADING = ("AT", "MARK", "LOGGED", "BEFORE", "NOW", "OFF", "ENTRY")
@@ -24,13 +30,6 @@ _NAMES: Mapping[str, str] = {
     "lean": "lean ",
     "side": "side ",
     "hold": "hold ",
-}
-_SYMBOLS: Mapping[str, str] = {
-    "drop": "s",
-    "mass": "kg",
-    "lean": "deg",
-    "side": "deg",
-    "hold": "deg",
 }
 _DECIMALS: Mapping[str, int] = {"drop": 1, "mass": 2, "lean": 1, "side": 1, "hold": 1}
 # Top heavy, in a column.
@@ -45,6 +44,7 @@ def say(answer: CheckAnswer) -> str:
     """What stands out, and a line for each reading below its version and day."""
     return layout.page(
         layout.lines(_spoken(answer), _LOOK if answer.outstanding else ""),
+        *map(_weighings, answer.disputed),
         _table(answer),
         layout.lines(_legend(answer), evidence.rests_on(answer.evidence)),
     )
@@ -54,7 +54,7 @@ def tell(answer: CheckAnswer) -> dict[str, Any]:
     """What stands out, and every reading against what was expected of it, as one object.
 
     ``{"build", "version", "entry", "quiet", "outstanding", "limit_deviations", "readings",
-    "evidence"}``
+    "disputed", "evidence"}``
 
     ``outstanding`` has the entries of readings that stand out, the furthest first. A reading has
     its ``entry``, the ``version`` and ``name`` of its build's version, ``kind``, ``on``,
@@ -64,56 +64,26 @@ def tell(answer: CheckAnswer) -> dict[str, Any]:
     they stand for), mass, neutral, lean, side or hold (the tilt at which friction holds it).
     ``before`` is what was expected of it when it was logged, ``now`` what all other readings
     expect: under the same key ``{"value", "low", "high"}``, and ``deviations``, how many standard
-    deviations the figure was more than that.
+    deviations the figure was more than that. ``disputed`` has each ``component`` whose
+    ``weighings`` disagree, with the ``mass_kg`` and ``mass_sd_kg`` that it counts as, and
+    ``deviations``, how many times further apart they are than they should be.
     """
     return {
         **objects.named(answer.named),
-        "quiet": not answer.outstanding,
+        "quiet": not (answer.outstanding or answer.disputed),
         "outstanding": [each.read.kept.entry for each in answer.outstanding],
         "limit_deviations": answer.limit,
-        "readings": [_reading_json(each) for each in answer.readings],
+        "readings": [check_objects.reading(each) for each in answer.readings],
+        "disputed": [check_objects.disputed(each) for each in answer.disputed],
         "evidence": objects.evidence(answer.evidence),
     }
 
 
-def _reading_json(checked: CheckedReading) -> dict[str, Any]:
-    read = checked.read
-    return {
-        "entry": read.kept.entry,
-        "version": kept.number(read.kept.version),
-        "name": read.kept.version,
-        "kind": read.noun.kind,
-        "on": read.noun.on,
-        "author": read.kept.author,
-        **readings.mark_json(read.mark),
-        "stands_out": checked.stands_out,
-        "slip_probability": checked.wild,
-        "conditions": list(checked.kept_out),
-        "said": [_said_json(each) for each in checked.said],
-    }
-
-
-def _said_json(said: Said) -> dict[str, Any]:
-    symbol = _SYMBOLS.get(said.what, "mm")
-    key = f"{said.what}_{symbol}"
-    return {
-        "what": said.what,
-        key: objects.number(said.figure, symbol),
-        "before": _expected_json(key, symbol, said.before, said.deviations_before),
-        "now": _expected_json(key, symbol, said.now, said.deviations),
-    }
-
-
-def _expected_json(
-    key: str, symbol: str, expected: Value | None, deviations: float | None
-) -> dict[str, Any] | None:
-    if expected is None:
-        return None
-    return {key: objects.value(expected, symbol), "deviations": deviations}
-
-
 def _spoken(answer: CheckAnswer) -> str:
     build, count = answer.named.build, len(answer.readings)
+    if answer.disputed and not answer.outstanding:
+        names = listed([layout.harmless(each.component) for each in answer.disputed], "and")
+        return f"The weighings of {names} do not agree: weigh again."
     if not count:
         return f"{build} has no readings yet: there is nothing to check."
     if not answer.outstanding:
@@ -147,6 +117,19 @@ def _against(checked: CheckedReading) -> str:
 def strangest(checked: CheckedReading) -> Said:
     """Of what a reading says, that which is furthest off."""
     return max(checked.said, key=lambda said: abs(said.deviations or 0.0))
+
+
+def _weighings(disputed: Disputed) -> str:
+    """Who found which mass, and what is made of it."""
+    counts = figures.mass(disputed.mass_kg, disputed.sd_kg)
+    name = layout.harmless(disputed.component)
+    return layout.listing(f"{name} counts as {counts}, by", map(_weighing, disputed.weighings))
+
+
+def _weighing(each: Weighed) -> str:
+    by = f" ({each.by})" if each.by else ""
+    found = f"{figures.mass(each.mass_kg, each.sd_kg)}{by}"
+    return f"{found}, {kept.who(each.author)} {kept.day(each.at)} [{kept.short(each.entry)}]"
 
 
 def _table(answer: CheckAnswer) -> str:
@@ -212,7 +195,7 @@ def _logged(said: Said, read: Read) -> str:
 
 
 def _unit(said: Said, read: Read) -> str:
-    return _SYMBOLS.get(said.what, read.pivot.unit)
+    return check_objects.SYMBOLS.get(said.what, read.pivot.unit)
 
 
 def _known(said: Said, known: Value, unit: str) -> str:

@@ -92,6 +92,8 @@ def _granted(evidence: Evidence) -> list[str]:
         found.append(f"zero on the scale of {_names(evidence.unset)}, never set")
     if evidence.on_head:
         found.append("what sits on the leveled head balanced on it")
+    if evidence.disputed:
+        found.append(f"the middle of the weighings of {_names(evidence.disputed)}, which disagree")
     if evidence.doubted:
         slips = (f"{entry(name)} ({figures.percent(sure)})" for name, sure in evidence.doubted)
         found.append(f"a slip in reading {_names(list(slips))}")

@@ -118,6 +118,11 @@ def kilograms(mass_kg: float) -> str:
     return show(mass_kg, "kg", 1) if abs(mass_kg) >= 1 else grams(mass_kg)
 
 
+def fine_kilograms(mass_kg: float) -> str:
+    """A mass that was weighed: ``2.24 kg``."""
+    return show(mass_kg, "kg", 2)
+
+
 def mass(mass_kg: float, sd_kg: float) -> str:
     """A mass and one standard deviation: ``17.20 kg, give or take 15 g``."""
     return f"{show(mass_kg, 'kg', 2)}, give or take {kilograms(sd_kg)}"

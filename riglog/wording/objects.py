@@ -49,6 +49,7 @@ def evidence(grounds: Evidence) -> Json:
         "unset": list(grounds.unset),
         "doubted": [{"entry": name, "probability": sure} for name, sure in grounds.doubted],
         "kept_out": [{"entry": name, "conditions": list(why)} for name, why in grounds.kept_out],
+        "disputed": list(grounds.disputed),
         "on_head": grounds.on_head,
     }
 

@@ -78,6 +78,13 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         "Reading {what} looks like a slip ({share}) and hardly counts.",
         "Reading {what} looks like a slip and hardly counts.",
     ],
+    "weighings_disagree": [
+        (
+            "The weighings of {what} do not agree: weigh it again. Until then it counts as"
+            " {weighs}, give or take {spread}; riglog check shows them."
+        ),
+        "The weighings of {what} do not agree: weigh it again.",
+    ],
     "wind": [
         (
             "Wind pushed it: this drop is kept and shown, and counts for nothing else. A shorter"
@@ -233,5 +240,7 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "deviations": _figure(lambda count: f"{abs(count):.1f}"),
     "mass": _figure(figures.kilograms),
     "rated": _other(figures.kilograms),
+    "weighs": _figure(figures.fine_kilograms),
+    "spread": _other(figures.kilograms),
     "share": _figure(figures.percent),
 }

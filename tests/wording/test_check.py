@@ -9,7 +9,7 @@ import pytest
 from wording.conftest import ENTRY, PIVOT, POST
 
 from riglog.jobs.answers import Evidence, Value
-from riglog.jobs.check_answers import CheckAnswer, CheckedReading, Said
+from riglog.jobs.check_answers import CheckAnswer, CheckedReading, Disputed, Said, Weighed
 from riglog.jobs.listing import Kept, Read
 from riglog.records import Drop, HangsUpright, Reading, Weight
 from riglog.wording import check
@@ -82,6 +82,37 @@ def test_each_reading_has_a_line_below_its_version_and_day() -> None:
         "09:10  487.0  drop 3.1 s       3.0 (2.6 or more)    2.2  +6.3  3ab12f04 wind",
         "09:10  487.0        drop                                       3ab12f04 unused",
     ]
+
+
+LENS = Disputed(
+    "lens-35",
+    [
+        Weighed(2.24, 0.005, "kim", "2026-03-14T09:00:00Z", None, ENTRY),
+        Weighed(2.31, 0.0231, "ada", "2026-03-15T09:00:00Z", "luggage scale", OTHER),
+    ],
+    2.275, 0.035, 9.9,
+)  # fmt: skip
+
+
+def test_weighings_that_disagree_come_first_where_the_readings_are_quiet() -> None:
+    quiet = answer(GOOD)._replace(disputed=[LENS])
+    assert check.say(quiet).split("\n\n")[:2] == [
+        "The weighings of lens-35 do not agree: weigh again.",
+        (
+            "lens-35 counts as 2.27 kg, give or take 35 g, by\n"
+            "- 2.24 kg, give or take 5 g, kim 2026-03-14 [3ab12f04]\n"
+            "- 2.31 kg, give or take 23 g (luggage scale), ada 2026-03-15 [77aa0c1d]"
+        ),
+    ]
+    told = check.tell(quiet)
+    assert told["quiet"] is False
+    (lens,) = told["disputed"]
+    assert (lens["component"], lens["mass_kg"], lens["deviations"]) == ("lens-35", 2.275, 9.9)
+    assert lens["weighings"][1] == {
+        "mass_kg": 2.31, "mass_sd_kg": 0.0231, "author": "ada", "at": "2026-03-15T09:00:00Z",
+        "by": "luggage scale", "entry": OTHER,
+    }  # fmt: skip
+    assert first(SLIP, GOOD).startswith("Reading 77aa0c1d")
 
 
 def test_a_script_finds_every_figure_with_its_unit() -> None:

@@ -248,6 +248,7 @@ def test_a_script_finds_every_figure_of_a_drop_test(drop: DropAnswer) -> None:
             "unset": [],
             "doubted": [],
             "kept_out": [],
+            "disputed": [],
             "on_head": False,
         },
         "next": {"do": "two-marks", "what": "a-cam", "now_mm": 1.9, "then_mm": 0.9},

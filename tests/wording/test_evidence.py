@@ -77,6 +77,13 @@ def test_what_was_kept_out_is_named_with_why() -> None:
     )
 
 
+def test_weighings_that_disagree_are_taken_for_granted_in_the_middle() -> None:
+    assert evidence.rests_on(Evidence(drops=2, readings=2, disputed=["lens-35"])) == (
+        "Rests on 2 drop tests. Taken for granted: the middle of the weighings of lens-35, which"
+        " disagree."
+    )
+
+
 def test_the_next_rung_is_told_in_the_rigs_own_unit() -> None:
     rung = NextRung("two-marks", "a-cam", 0.0019, 0.0009)
     assert evidence.next_rung(rung, terms(unit="in")) == (

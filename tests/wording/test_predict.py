@@ -118,6 +118,7 @@ def test_a_script_finds_every_figure_of_a_prediction(predict: PredictAnswer) -> 
             "unset": [],
             "doubted": [],
             "kept_out": [],
+            "disputed": [],
             "on_head": False,
         },
         "next": None,

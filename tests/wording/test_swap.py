@@ -144,6 +144,7 @@ def test_a_script_finds_every_figure_of_a_swap(swap: SwapAnswer) -> None:
             "unset": [],
             "doubted": [],
             "kept_out": [],
+            "disputed": [],
             "on_head": False,
         },
         "next": {"do": "weigh", "what": "lens-75", "now_mm": 1.9, "then_mm": 0.9},

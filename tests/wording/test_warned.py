@@ -94,6 +94,17 @@ FULL = [
     ),
     (Warned("not_marked"), "No mark was told: the move counts from where the gimbal stood."),
     (
+        Warned("weighings_disagree", "lens-35", 2.276, 0.035),
+        (
+            "The weighings of lens-35 do not agree: weigh it again. Until then it counts as"
+            " 2.28 kg, give or take 35 g; riglog check shows them."
+        ),
+    ),
+    (
+        Warned("weighings_disagree", "lens-35"),
+        "The weighings of lens-35 do not agree: weigh it again.",
+    ),
+    (
         Warned("wind"),
         (
             "Wind pushed it: this drop is kept and shown, and counts for nothing else. A shorter"
