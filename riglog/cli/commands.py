@@ -27,6 +27,7 @@ MODULES = {
     "audit": "kit",
     "bundle": "transfer",
     "merge": "transfer",
+    "settle": "transfer",
 }
 
 

@@ -71,3 +71,38 @@ def merge(
     from riglog.jobs.merge import merge
 
     ctx.obj.answer(merge(ctx.obj.path, files, dry_run=dry_run))
+
+
+@command(
+    COMMANDS,
+    "riglog settle a-cam",
+    "riglog settle a-cam --take 3.ab12",
+    "riglog settle a-cam --join --field note=3.cd34",
+)
+def settle(
+    ctx: Context,
+    thing: Annotated[str, Argument(metavar="ID", help="A component, rig or build.")],
+    take: Annotated[
+        str | None, Option(metavar="VERSION", help="The newest version that counts.")
+    ] = None,
+    field: Annotated[
+        list[str] | None,
+        Option(metavar="FIELD=VERSION", help="The one that counts for a field; may be repeated."),
+    ] = None,
+    join: Annotated[
+        bool, Option("--join", help="Take what only one of them changed from that one.")
+    ] = False,
+    dry_run: Annotated[bool, Option("--dry-run", help="Say what it would be.")] = False,
+) -> None:
+    """Settle a fork: two people changed a thing apart from each other.
+
+    Without a choice it shows what differs, and how to settle it. The new version comes after all of
+    them, and all of them stay.
+    """
+    from riglog.jobs.settle import parse_fields, settle_fork
+    from riglog.library.settling import Choice
+
+    choice = Choice(take, parse_fields(field or []), join)
+    with ctx.obj.writing() if choice.made and not dry_run else ctx.obj.reading() as library:
+        answer = settle_fork(library, thing, choice, dry_run=dry_run)
+    ctx.obj.answer(answer)

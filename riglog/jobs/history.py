@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.jobs.listing import Kept, Pivots, Read, kept, read
+from riglog.library.forks import is_fork
 from riglog.library.standing import moment
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def _events(
 ) -> Iterator[Change | Read]:
     """Parents before children, and what was taken of a version after it."""
     known = {each.entry.id: each for each in versions}
-    forked = sum(each.is_head for each in versions) > 1
+    forked = is_fork([each.entry for each in versions if each.is_head])
     for version in versions:
         parents = [known[parent] for parent in version.entry.parents if parent in known]
         after = tuple(parent.name for parent in parents)

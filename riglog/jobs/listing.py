@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, mend_word, quoted
+from riglog.library.forks import is_fork, newest
 from riglog.library.standing import moment, reading_of, where
 from riglog.records import Adjuster, Build, Component, Drop, Rig, Setting, from_body
 
@@ -93,8 +94,10 @@ def _heads(library: Library, kind: str) -> Iterator[tuple[Version, Kept]]:
     log = library.logbook
     for subject in log.subjects(kind):
         heads = log.heads(kind, subject)
-        for version in map(log.version_of, heads):
-            yield version, kept(version, forked=len(heads) > 1)
+        forked = is_fork(heads)
+        for head in heads if forked else [newest(heads)]:
+            version = log.version_of(head)
+            yield version, kept(version, forked=forked)
 
 
 def kept(version: Version, *, forked: bool) -> Kept:
@@ -126,7 +129,7 @@ def _builds(library: Library) -> Iterator[Built]:
 
 
 def _last_drop(version: Version, readings: Sequence[Entry]) -> tuple[Drop | None, str]:
-    own = (each for each in readings if each.body["stand"]["version"] == version.entry.id)
+    own = (each for each in readings if each.body["stand"]["version"] in version.ids)
     drops = [each for each in own if each.body["kind"] == "drop"]
     if not drops:
         return None, ""
@@ -167,7 +170,7 @@ class Pivots:
         """The pivot of a rig's newest version."""
         if rig not in self._found:
             heads = self._log.heads("rig", rig)
-            adjusters = from_body(Rig, heads[-1].body).adjusters if heads else ()
+            adjusters = from_body(Rig, newest(heads).body).adjusters if heads else ()
             named = (each for each in adjusters if each.id == "pivot")
             self._found[rig] = next(named, _UNKNOWN_PIVOT)
         return self._found[rig]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import NoAnswerError, NotFoundError
 from riglog.jobs.listing import Kept, Pivots, kept, read, thing
 from riglog.library.adjusters import adjusters_of
+from riglog.library.forks import is_fork
 from riglog.library.standing import reading_of, where
 from riglog.records import Adjuster, Build, Component, Rig, Setting, from_body
 
@@ -68,7 +69,7 @@ def _entry(library: Library, words: str) -> Entry | None:
 def _version(library: Library, version: Version) -> ShowAnswer:
     entry = version.entry
     heads = library.logbook.heads(entry.kind, entry.subject)
-    told = kept(version, forked=version.is_head and len(heads) > 1)
+    told = kept(version, forked=version.is_head and is_fork(heads))
     if entry.kind != "build":
         return ShowAnswer(entry.kind, entry.subject, told, version.is_head, thing(entry))
     standing = where(version, library.logbook.readings_of(entry.subject, version=entry.id))

@@ -7,11 +7,13 @@ with the library. The estimator takes the best of them.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import replace
 from itertools import chain
 from typing import TYPE_CHECKING
 
 from riglog.estimation.kit import Hung, Kit, Logged, Weighing
+from riglog.library.forks import newest
 from riglog.library.standing import reading_of
 from riglog.library.weighings import weighings
 from riglog.records import Build, Component, Rig, from_body
@@ -73,7 +75,18 @@ def _entries(
     of_part = min(OF_PART, max(LEAST_OF_PART, OF_PARTS // max(len(parts), 1)))
     _note(found, alike(parts, of_part))
     _note(found, alike(others, OF_OTHER))
-    return iter(sorted(found.values(), key=lambda entry: entry.seq))
+    return _each_once(sorted(found.values(), key=lambda entry: entry.seq))
+
+
+def _each_once(entries: Iterable[Entry]) -> Iterator[Entry]:
+    """Readings without those that are as written again: one document recorded on two machines."""
+    seen: dict[tuple[str, str], list[dict[str, object]]] = defaultdict(list)
+    for entry in entries:
+        written = {key: value for key, value in entry.body.items() if key != "stand"}
+        alike = seen[entry.subject, entry.body["on"]]
+        if written not in alike:
+            alike.append(written)
+            yield entry
 
 
 def _note(found: dict[str, Entry], rounds: Iterable[list[Entry]]) -> None:
@@ -148,8 +161,8 @@ class _Gathering:
         return component
 
     def _newest(self, kind: str, name: str) -> Entry:
-        # A fork is not this reader's to settle: the later of two heads is as good a guess.
-        return self._log.heads(kind, name)[-1]
+        # A fork is not this reader's to settle: one of two heads is as good a guess as the other.
+        return newest(self._log.heads(kind, name))
 
     def _epochs(self, name: str) -> tuple[tuple[str, Component], ...]:
         """What a component was before each day on which it was modified, oldest first."""

@@ -25,9 +25,19 @@ def only_head(log: Reader, kind: str, name: str) -> Entry:
     heads = log.heads(kind, name)
     if not heads:
         raise NotFoundError(f"there is no {kind} {quoted(name)}")
-    if len(heads) > 1:
+    if is_fork(heads):
         raise forked(log, heads)
-    return heads[0]
+    return newest(heads)
+
+
+def is_fork(heads: Sequence[Entry]) -> bool:
+    """Whether heads differ: one document recorded on two machines makes two that say the same."""
+    return any(head.body != heads[0].body for head in heads)
+
+
+def newest(heads: Sequence[Entry]) -> Entry:
+    """One of several heads: the same one on every machine, in whatever order they came."""
+    return min(heads, key=lambda head: head.id)
 
 
 def forked(log: Reader, heads: Sequence[Entry]) -> ForkError:
@@ -36,7 +46,7 @@ def forked(log: Reader, heads: Sequence[Entry]) -> ForkError:
     subject, kind = heads[0].subject, heads[0].kind
     message = f"{subject} has {len(heads)} heads, which nobody settled"
     told = "name one of them" if kind == "build" else "they are"
-    return ForkError(message, hint=f"{told}: {versions}")
+    return ForkError(message, hint=f"{told}: {versions}; to settle it: riglog settle {subject}")
 
 
 def version_words(version: Version) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from riglog.library.forks import newest
 from riglog.records import Build, Component, Rig, from_body
 
 if TYPE_CHECKING:
@@ -12,7 +13,7 @@ if TYPE_CHECKING:
 
 
 class KnownNouns:
-    """The log as checks of documents see it. Of a fork, the newest head stands for the thing."""
+    """The log as checks of documents see it. Of a fork, one head stands for the thing."""
 
     def __init__(self, log: Reader) -> None:
         self._log = log
@@ -43,4 +44,4 @@ class KnownNouns:
 
     def _read(self, noun: Any, kind: str, name: str) -> Any:
         heads = self._log.heads(kind, name)
-        return from_body(noun, heads[-1].body) if heads else None
+        return from_body(noun, newest(heads).body) if heads else None

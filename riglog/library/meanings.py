@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from riglog.errors import AmbiguousError, NotFoundError, listed, quoted
-from riglog.library.forks import forked, version_words
+from riglog.library.forks import forked, is_fork, version_words
 from riglog.library.standing import Meant, is_by
 
 if TYPE_CHECKING:
@@ -92,9 +92,9 @@ def version_by(log: Reader, kind: str, thing: str, until: str) -> Version:
         first = min((each.entry.at for each in versions.values()), default="")[:10]
         hint = f"the first is of {first}" if first else f"riglog list {kind}s shows what there is"
         raise NotFoundError(f"{thing} had no version by {until}", hint=hint)
-    if len(heads) > 1:
+    if is_fork([each.entry for each in heads]):
         raise forked(log, [each.entry for each in heads])
-    return heads[0]
+    return min(heads, key=lambda each: each.entry.id)
 
 
 def _read_by(log: Reader, build: str, until: str) -> set[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from riglog.library.clock import Doubt, doubt, doubt_of_version
-from riglog.library.forks import forked, only_head
+from riglog.library.forks import forked, is_fork, newest, only_head
 from riglog.library.standing import where
 from riglog.logbook import Draft, Entry, now
 from riglog.logbook.entry import canonical
@@ -43,11 +43,15 @@ class Recorded(NamedTuple):
 
 
 class Place(NamedTuple):
-    """Where a noun's next version goes: what it would supersede, and what it would be called."""
+    """Where a noun's next version goes: what it would supersede, and what it would be called.
+
+    ``parents`` are several where one document was recorded on two machines.
+    """
 
     head: Entry | None
     what: What
     name: str
+    parents: tuple[str, ...] = ()
 
     def doubt(self, at: str) -> Doubt | None:
         """Why the time of the version that goes there is odd."""
@@ -72,11 +76,12 @@ def place_of(log: Reader, noun: Noun) -> Place:
     for head in heads:
         if head.body == body and not log.undone(head.id):
             return Place(head, "same", log.version_of(head).name)
-    if len(heads) > 1:
+    if is_fork(heads):
         raise forked(log, heads)
     if not heads:
         return Place(None, "new", "1")
-    return Place(heads[0], "changed", str(log.version_of(heads[0]).number + 1))
+    number = 1 + max(log.version_of(head).number for head in heads)
+    return Place(newest(heads), "changed", str(number), tuple(head.id for head in heads))
 
 
 def record(log: Transaction, noun: Noun, author: str) -> Recorded:
@@ -90,9 +95,14 @@ def record(log: Transaction, noun: Noun, author: str) -> Recorded:
     kind, place = kind_of(noun), place_of(log, noun)
     if place.what == "same" and place.head:
         return Recorded(kind, noun.id, "same", place.name, place.head.id)
-    parents = (place.head.id,) if place.head else ()
-    body = to_body(noun)
-    draft = Draft(kind=kind, subject=noun.id, at=now(), author=author, body=body, parents=parents)
+    draft = Draft(
+        kind=kind,
+        subject=noun.id,
+        at=now(),
+        author=author,
+        body=to_body(noun),
+        parents=place.parents,
+    )
     (entry,) = log.append([draft])
     return Recorded(kind, noun.id, place.what, place.name, entry.id, doubt=place.doubt(entry.at))
 

@@ -17,7 +17,7 @@ from riglog.records.readings import reading_class
 from riglog.records.stand import Stand
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Collection, Iterable, Mapping
 
     from riglog.estimation.kit import Hung
     from riglog.logbook.entry import Entry
@@ -98,7 +98,7 @@ def where(version: Version, readings: Iterable[Entry], until: str | None = None)
     until
         Leave out what was taken after that time.
     """
-    entry, past = version.entry, _past(version.entry.id, readings, until)
+    entry, past = version.entry, _past(version.ids, readings, until)
     build = from_body(Build, entry.body)
     # Only the newest is made a noun: a build may have hundreds.
     settings = reading_of(past[-1])[1].settings if past else build.settings
@@ -133,9 +133,9 @@ def as_named(version: Version, name: Entry) -> Standing:
     )
 
 
-def _past(version: str, readings: Iterable[Entry], until: str | None) -> list[Entry]:
-    """Readings of a version, by when they were taken, then by their place in the log."""
+def _past(versions: Collection[str], readings: Iterable[Entry], until: str | None) -> list[Entry]:
+    """Readings of a version, by when they were taken, then recorded, then by their place."""
     latest = moment(until) if until else float("inf")
-    own = (each for each in readings if each.body["stand"]["version"] == version)
-    past = [(moment(each.body["on"]), each.seq, each) for each in own]
-    return [each for when, _, each in sorted(past) if when <= latest]
+    own = (each for each in readings if each.body["stand"]["version"] in versions)
+    past = [(moment(each.body["on"]), moment(each.at), each.seq, each) for each in own]
+    return [each for when, *_, each in sorted(past) if when <= latest]

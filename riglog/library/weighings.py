@@ -33,11 +33,16 @@ def weighings(log: Log, versions: Iterable[Version]) -> Alive:
     """
     alive: dict[str, Alive] = {}
     heads: dict[str, Alive] = {}
+    firsts: list[Entry] = []
     for version in versions:
         entry = version.entry
         before = _union(alive[parent] for parent in entry.parents if parent in alive)
         modified = entry.body.get("modified")
         alive[entry.id] = before if log.undone(entry.id) else _after(before, entry, modified)
+        if not entry.parents:  # one document recorded on two machines tells of one weighing
+            same = (each for each in firsts if each.body == entry.body)
+            alive[entry.id] = alive[next(same, entry).id]
+            firsts.append(entry)
         heads = {each: found for each, found in heads.items() if each not in entry.parents}
         heads[entry.id] = alive[entry.id]
     return _union(heads.values())

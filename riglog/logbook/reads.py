@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import defaultdict
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import AmbiguousError, NotFoundError, listed, quoted
@@ -274,7 +275,13 @@ class Reader(Searching):
 
 def _versions(rows: list[tuple[Any, ...]]) -> list[Version]:
     called = versions.names(Place(row[1], row[-2]) for row in rows)
-    return [
-        Version(entry_of(entry), number, called[entry[1]], not superseded)
-        for *entry, number, superseded in rows
-    ]
+    heads: dict[tuple[int, str], list[str]] = defaultdict(list)
+    for _, entry_id, *_, body, number, superseded in rows:
+        if not superseded:
+            heads[number, body].append(entry_id)
+    found = []
+    for *entry, number, superseded in rows:
+        same = () if superseded else heads[number, entry[-1]]
+        twins = tuple(each for each in same if each != entry[1])
+        found.append(Version(entry_of(entry), number, called[entry[1]], not superseded, twins))
+    return found

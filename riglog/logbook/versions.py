@@ -30,12 +30,22 @@ class Place(NamedTuple):
 
 
 class Version(NamedTuple):
-    """One version of a thing; ``name`` is what people call it, after an @."""
+    """One version of a thing; ``name`` is what people call it, after an @.
+
+    ``twins`` are the ids of other heads of its number that say the same: one document was recorded
+    on two machines. Whatever holds for one of them holds for the others.
+    """
 
     entry: Entry
     number: int
     name: str
     is_head: bool
+    twins: tuple[str, ...] = ()
+
+    @property
+    def ids(self) -> frozenset[str]:
+        """The ids of its entry and of its twins."""
+        return frozenset((self.entry.id, *self.twins))
 
 
 def names(places: Iterable[Place]) -> dict[str, str]:

@@ -28,6 +28,7 @@ _MODULES = {
     "BundleAnswer": "bundle",
     "MergeAnswer": "merge",
     "FindAnswer": "find",
+    "SettleAnswer": "settle",
 }
 
 

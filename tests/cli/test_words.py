@@ -37,6 +37,7 @@ NAMES = (
     "audit",
     "bundle",
     "merge",
+    "settle",
 )
 
 

@@ -123,7 +123,8 @@ def test_a_forked_build_answers_with_both_heads_and_how_to_name_them(
     with pytest.raises(ForkError) as caught:
         library.standing("a-cam")
     assert caught.value.message == "a-cam has 2 heads, which nobody settled"
-    assert caught.value.hint == f"name one of them: {names[0]} or {names[1]}"
+    settle = "to settle it: riglog settle a-cam"
+    assert caught.value.hint == f"name one of them: {names[0]} or {names[1]}; {settle}"
     assert caught.value.status == 3
     assert library.standing(f"a-cam@2.{heads[1].id[:4]}").build.note == "yours"
 
