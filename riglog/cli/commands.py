@@ -16,6 +16,8 @@ MODULES = {
     "lens-table": "balance",
     "find": "search",
     "neutral": "questions",
+    "swing": "readings",
+    "hold": "readings",
     "demo": "kit",
     "init": "kit",
     "add": "kit",

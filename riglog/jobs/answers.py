@@ -1,11 +1,14 @@
 """What jobs answer with: plain values in SI, settings as readings of their scales."""
 
 from collections.abc import Sequence
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from riglog.jobs.nose_answers import Off
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
+
+if TYPE_CHECKING:
+    from riglog.jobs.friction_answers import Friction
 
 
 class Value(NamedTuple):
@@ -195,7 +198,8 @@ class PredictAnswer(NamedTuple):
     """How a build hangs where it stands.
 
     ``side_rad`` is positive with its right side low; on a ring it is the cant that two pivots at
-    different readings give it. ``sides`` is where those stand, if each was told.
+    different readings give it. ``sides`` is where those stand, if each was told. ``friction`` is
+    what is known of friction.
     """
 
     named: Named
@@ -215,6 +219,7 @@ class PredictAnswer(NamedTuple):
     warnings: Sequence[Warned] = ()
     side_rad: Value = Value(None, None, None)
     sides: PivotPair | None = None
+    friction: "Friction | None" = None
 
 
 class Nudge(NamedTuple):

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from riglog.errors import CallError, NotFoundError, mend_word, nearest, quoted
+from riglog.errors import CallError, NotFoundError, nearest, quoted
 from riglog.estimation.planting import reading_m
+from riglog.jobs.circumstances import conditions_of, note_of, tags_of
 from riglog.jobs.heads import head_named, with_head
 from riglog.jobs.timing import seconds, timing
 from riglog.library import Standing
@@ -15,12 +16,10 @@ from riglog.library.clock import doubt, instant
 from riglog.logbook.entry import now
 from riglog.records import Adjuster, Build, Drop, Rig, Setting
 from riglog.records.limits import is_id
-from riglog.records.readings.measured import HORIZONTAL, Condition
+from riglog.records.readings.measured import HORIZONTAL
 from riglog.units import RADIAN, parse_loose
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from riglog.estimation.kit import Hung
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
@@ -66,8 +65,8 @@ def understood(library: Library, question: DropQuestion) -> Test:
     drop = Drop(
         build=question.build or "", on=on, times=taken.times, method=taken.method,
         nose=_nose(question.nose), fps=taken.fps, release=release,
-        conditions=_conditions(question.conditions), note=_note(question.note),
-        tags=_tags(question.tags),
+        conditions=conditions_of(question.conditions), note=note_of(question.note),
+        tags=tags_of(question.tags),
         head=head_named(question.head),
     )  # fmt: skip
     standing, start = _standing(library, question, on)
@@ -151,30 +150,6 @@ def new_rig(name: str, rig_type: str) -> tuple[Rig, Build]:
 def _mark(library: Library, standing: Standing, start: Start, text: str) -> dict[str, Setting]:
     rig = start[0] if start else library.rig(standing.build.rig)
     return {"pivot": checked_mark(rig.adjuster("pivot"), text, rig.type)}
-
-
-def _note(text: str | None) -> str:
-    from riglog.interchange.forms import note  # few drops have one
-
-    return note(text) if text else ""
-
-
-def _conditions(texts: Iterable[str]) -> tuple[Condition, ...]:
-    return tuple(dict.fromkeys(map(_condition, texts)))
-
-
-def _condition(text: str) -> Condition:
-    for condition in get_args(Condition):
-        if text == condition:
-            return condition  # type: ignore[no-any-return]  # one of the literals
-    hint = mend_word(text, get_args(Condition))
-    raise CallError(f"{quoted(text)} is no condition of a reading", hint=hint)
-
-
-def _tags(texts: Iterable[str]) -> tuple[str, ...]:
-    from riglog.interchange.forms import line
-
-    return tuple(map(line, texts))
 
 
 def _release(text: str) -> float:

@@ -14,6 +14,7 @@ from riglog.jobs.answers import PredictAnswer, Value, Warned
 from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named
 from riglog.jobs.evidence import evidence_of
+from riglog.jobs.friction_known import friction_of
 from riglog.jobs.heads import head_named, refuse_head, with_head
 from riglog.jobs.loads import load_warnings, loads_of
 from riglog.jobs.margin import margin_kg
@@ -85,6 +86,7 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         evidence=evidence,
         warnings=tuple(_warnings(hanging, depth, loads)),
         side_rad=side_lean(hanging),
+        friction=friction_of(hanging),
         sides=marked if isinstance(marked, PivotPair) else None,
     )
 

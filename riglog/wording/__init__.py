@@ -15,6 +15,8 @@ _MODULES = {
     "PredictAnswer": "predict",
     "DropAnswer": "drop",
     "NeutralAnswer": "neutral",
+    "SwingAnswer": "friction",
+    "HoldAnswer": "friction",
     "InitAnswer": "init",
     "AddAnswer": "add",
     "ListAnswer": "listing",

@@ -164,6 +164,16 @@ def torque(torque_n_m: float) -> str:
     return show(torque_n_m, "N m", 2)
 
 
+def friction(known_n_m: Value) -> str:
+    """A friction torque and its 95 %: ``0.012 N m (0.010 to 0.014)``."""
+    if known_n_m.value is None:
+        return "unknown"
+    low, high = (
+        None if b is None else _figure(b, "N m", 3) for b in (known_n_m.low, known_n_m.high)
+    )
+    return _with_span(show(known_n_m.value, "N m", 3), _span(low, high))
+
+
 def percent(share: float) -> str:
     """A probability: ``93 %``; never certain."""
     return show(min(max(share, 0.01), 0.99), "%", 0)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riglog.jobs.answers import Value
 from riglog.units import convert
-from riglog.wording import evidence, figures, layout, objects, readings, warned
+from riglog.wording import evidence, figures, friction, layout, objects, readings, warned
 from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
@@ -38,14 +38,16 @@ def tell(answer: PredictAnswer) -> Json:
     """What is to be expected where it stands, as one object.
 
     ``{"build", "version", "entry", "pivot_mm", "mass_kg", "mass_sd_kg", "cg_mm", "gyration_mm",
-    "drop_s", "lean_deg", "side_deg", "depth_mm", "margin_g", "loads", "evidence", "next",
-    "warnings"}``
+    "drop_s", "lean_deg", "side_deg", "depth_mm", "margin_g", "friction", "loads",
+    "evidence", "next", "warnings"}``
 
     ``drop_s``, ``lean_deg``, ``side_deg`` and ``depth_mm`` are each ``{"value", "low", "high"}``;
     a drop time that is null comes with the warning ``top_heavy``. ``cg_mm`` is in the rig frame,
     ``depth_mm`` below the pivot. A positive lean is nose down, a positive side lean right side
     low; a ring's is the cant of its two pivots, of which ``pivot_mm`` is the mean, with
-    ``pivot_left_mm`` and ``pivot_right_mm`` beside it where each was told.
+    ``pivot_left_mm`` and ``pivot_right_mm`` beside it where each was told. ``friction`` is
+    ``{"torque_n_m", "hold_deg", "told", "adds_s"}``: the torque at the pivot, the tilt within which
+    it stays put, whether readings told them, and by how much that lengthens the drop.
     """
     terms = terms_of(answer.named, answer.pivot)
     return {
@@ -60,6 +62,7 @@ def tell(answer: PredictAnswer) -> Json:
         "side_deg": objects.value(answer.side_rad, "deg"),
         "depth_mm": objects.value(answer.depth_m, "mm"),
         "margin_g": objects.number(answer.margin_kg, "g"),
+        "friction": None if answer.friction is None else friction.known_json(answer.friction),
         "loads": objects.loads(answer.loads),
         "evidence": objects.evidence(answer.evidence),
         "next": objects.next_rung(answer.next_rung),
@@ -98,6 +101,7 @@ def _rows(answer: PredictAnswer, terms: Terms) -> list[tuple[str, str]]:
         _depth(answer.depth_m, terms),
         ("radius of gyration", f"{figures.fine(answer.gyration_m, terms.unit)} {terms.unit}"),
         ("lean, + nose down", figures.angle(answer.lean_rad)),
+        *(friction.facts(answer.friction) if answer.friction else ()),
         ("cant, + right low", figures.angle(answer.side_rad) if terms.plural else ""),
     ]
 

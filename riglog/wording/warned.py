@@ -131,6 +131,9 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         "Not balanced anew on its head: the head holds {torque}, and a drop may not come upright.",
         "Not balanced anew on its head: drops with the nose up and down differ.",
     ],
+    "kept_out": [
+        "Taken under {what}: it is kept and shown, and counts for nothing.",
+    ],
     "cant": [
         (
             "The two sides stand at different readings: the camera is canted by {angle}, its"

@@ -26,6 +26,8 @@ NAMES = (
     "lens-table",
     "find",
     "neutral",
+    "swing",
+    "hold",
     "demo",
     "init",
     "add",

@@ -29,9 +29,10 @@ from riglog.jobs.answers import (
     Vernier,
     Warned,
 )
+from riglog.jobs.friction_answers import Friction, SwingAnswer
 from riglog.jobs.nose_answers import Bounds, Off, Slid
 from riglog.jobs.timing_answers import Timed
-from riglog.records import Adjuster, PivotPair
+from riglog.records import Adjuster, Hold, PivotPair, Swing
 from riglog.wording import cautions, say, tell, warned
 
 if TYPE_CHECKING:
@@ -98,8 +99,12 @@ steps = st.builds(
 evidence = st.builds(
     Evidence, st.integers(0, 200), st.integers(0, 200), st.lists(ids, max_size=6), st.booleans(),
     st.lists(ids, max_size=5), st.lists(st.tuples(ids, st.floats(0, 1)), max_size=4),
-    st.lists(st.tuples(ids, st.just(("tether", "wind", "rain-cover"))), max_size=4),
+    st.lists(st.tuples(ids, st.just(("tether", "wind", "rain-cover"))), max_size=4), st.booleans(),
 )  # fmt: skip
+tilts = st.floats(1e-3, 1.5)
+frictions = st.builds(
+    Friction, values(st.floats(0, 0.1)), values(tilts), st.booleans(), st.none() | times
+)
 verniers = st.none() | st.builds(Vernier, ids | words, masses, meters, meters, ways, angles)
 rungs = st.none() | st.builds(
     NextRung, st.sampled_from(["weigh", "edge", "drop", "two-marks"]), ids, spans, spans
@@ -132,7 +137,7 @@ swaps = st.builds(
 predictions = st.builds(
     PredictAnswer, named, st.none() | meters, adjusters("z"), masses, masses,
     st.tuples(meters, meters, meters), spans, values(times), values(angles), values(meters),
-    margins, loads, rungs, evidence, warnings, values(angles), pairs,
+    margins, loads, rungs, evidence, warnings, values(angles), pairs, st.none() | frictions,
 )  # fmt: skip
 bounds = st.builds(Bounds, meters, meters, meters)
 offs = st.builds(
@@ -162,9 +167,18 @@ neutrals = marks.flatmap(
         st.sampled_from(["mm", "cm", "in"]),
     )
 )  # fmt: skip
-answers = st.one_of(swaps, predictions, drops, neutrals)
+when = {"build": ids, "on": st.just("2026-03-14T09:10:00+01:00")}
+told_frictions = st.builds(
+    SwingAnswer, named, st.just("3ab12f04" + "c" * 56),
+    st.builds(
+        Swing, **when, swings=st.integers(1, 99), time=times, start=tilts, end=st.none() | tilts
+    ) | st.builds(Hold, **when, stays=st.none() | tilts, falls=tilts),
+    adjusters("z"), st.none() | meters | pairs, st.none() | times, frictions, frictions,
+    values(times), values(times), evidence, warnings,
+)  # fmt: skip
+answers = st.one_of(swaps, predictions, drops, neutrals, told_frictions)
 
-Answer = SwapAnswer | PredictAnswer | DropAnswer | NeutralAnswer
+Answer = SwapAnswer | PredictAnswer | DropAnswer | NeutralAnswer | SwingAnswer
 
 
 @given(answers)
@@ -196,7 +210,7 @@ def test_a_number_in_an_object_stands_under_a_key_that_ends_in_its_unit(answer: 
         assert any(str(key).endswith(UNITS) for key in path), path
 
 
-UNITS = ("_mm", "_s", "_kg", "_g", "_deg", "fps", "probability", "deviations")
+UNITS = ("_mm", "_s", "_n_m", "_kg", "_g", "_deg", "fps", "probability", "deviations")
 
 
 def keyed(told: Any, path: tuple[str, ...]) -> list[tuple[tuple[str, ...], float]]:

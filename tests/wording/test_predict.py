@@ -109,6 +109,7 @@ def test_a_script_finds_every_figure_of_a_prediction(predict: PredictAnswer) -> 
         "side_deg": {"value": None, "low": None, "high": None},
         "depth_mm": {"value": 4.5, "low": 4.2, "high": 0.0049 * 1000},
         "margin_g": 255.0,
+        "friction": None,
         "loads": [{"link": "rig", "mass_kg": 17.2, "least_kg": None, "greatest_kg": 24.0}],
         "evidence": {
             "drops": 1,

@@ -135,6 +135,10 @@ FULL = [
         "This machine's clock reads an absurd date: set it before more is logged.",
     ),
     (
+        Warned("kept_out", "wind and tether"),
+        "Taken under wind and tether: it is kept and shown, and counts for nothing.",
+    ),
+    (
         Warned("not_rebalanced", figure=0.35, other=0.42),
         (
             "Not balanced anew on its head: the head holds 0.35 N m, and drops with the nose up and"

@@ -1,0 +1,60 @@
+"""Friction where a rig stands: the torque, the hold band, and what it does to a drop."""
+
+from __future__ import annotations
+
+from math import asin, pi, tan
+from typing import TYPE_CHECKING
+
+from riglog.estimation.priors import FRICTION_SCALE_N_M, HALF_NORMAL
+from riglog.jobs.answers import Value
+from riglog.jobs.friction_answers import Friction
+from riglog.jobs.placing import time_of
+
+if TYPE_CHECKING:
+    from riglog.estimation.inference import Hanging
+
+# Known this much better than usual, readings told it.
+_TOLD = 0.9
+
+
+def friction_of(hanging: Hanging) -> Friction:
+    """What is known of friction; of the hold band only where it is known where the pivot stands."""
+    torque = hanging.friction()
+    low, high = torque.interval()
+    usual = FRICTION_SCALE_N_M * HALF_NORMAL[1]
+    return Friction(
+        Value(max(torque.value, 0.0), max(low, 0.0), max(high, 0.0)),
+        _hold(hanging),
+        told=torque.standard_deviation < _TOLD * usual,
+        adds_s=_adds(hanging),
+    )
+
+
+def _hold(hanging: Hanging) -> Value:
+    """Tilt within which it stays put; none of a rig that is top heavy, or whose mark is unknown."""
+    if "pivot" not in hanging.hung.settings:
+        return Value(None, None, None)
+    plane = hanging.hold()
+    friction_m, below_m = (float(each) for each in plane.value)
+    if below_m <= 0:
+        return Value(None, None, None)
+    low, high = (_tilt(angle) for angle in plane.angle_interval())
+    ratio = max(friction_m, 0.0) / below_m
+    return Value(asin(min(ratio, 1.0)), low, high)
+
+
+def _tilt(angle_rad: float) -> float | None:
+    """The tilt whose sine is the tangent of an angle; None where friction holds any."""
+    if angle_rad >= pi / 4:
+        return None
+    return asin(max(tan(angle_rad), 0.0))
+
+
+def _adds(hanging: Hanging) -> float | None:
+    if "pivot" not in hanging.hung.settings:
+        return None
+    seen = hanging.depth_m(hanging.positions_m, hanging.hangs)
+    below_m = float(hanging.hold().value[1])
+    k2 = float(hanging.hangs.gyration_m2[0])
+    with_it, without = time_of(seen, k2), time_of(below_m, k2)
+    return None if with_it is None or without is None else max(with_it - without, 0.0)
