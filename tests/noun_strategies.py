@@ -21,6 +21,7 @@ from riglog.records import (
     PivotPair,
     Rig,
     Scale,
+    Spin,
     Spread,
     State,
     Swing,
@@ -210,6 +211,13 @@ READINGS = st.one_of(
         side=maybe(QUANTITIES),
         pan=maybe(QUANTITIES),
         sd=maybe(ANGLES),
+    ),
+    st.builds(
+        Spin,
+        **MEASURED,
+        lens_end=st.sampled_from(["dips", "rises", "flat"]),
+        turns=st.floats(1e-9, 1000),
+        time=POSITIVE,
     ),
     st.builds(
         Swing,

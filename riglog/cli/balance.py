@@ -52,3 +52,63 @@ def lens_table(
             library, build, old, lenses, wanted=drop or [], hold=hold or [], set_=set_ or []
         )
     ctx.obj.answer(answer, as_table=csv)
+
+
+@command(COMMANDS, "riglog trim a-cam", "riglog trim a-cam --drop 3s --pan 20rpm --hold base")
+def trim(
+    ctx: Context,
+    build: Build = None,
+    drop: Annotated[
+        str | None, Option(metavar="TIME", help="Drop time wanted; else the build's own.")
+    ] = None,
+    pan: Annotated[
+        str | None, Option(metavar="RATE", help="Tell the lean in a pan at this rate, as 20rpm.")
+    ] = None,
+    hold: Annotated[
+        list[str] | None, Option(metavar="ADJUSTER", help="Leave this one where it is.")
+    ] = None,
+    set_: Annotated[
+        list[str] | None,
+        Option("--set", metavar="ADJUSTER=READING", help="Where it stands now, if moved since."),
+    ] = None,
+) -> None:
+    """The moves that hang it upright and keep a pan level.
+
+    The fewest moves that do it, within all travels; then trim again and drop again.
+    """
+    from riglog.jobs.trim import trim_build
+
+    with ctx.obj.reading() as library:
+        answer = trim_build(library, build, wanted=drop, pan=pan, hold=hold or [], set_=set_ or [])
+    ctx.obj.answer(answer)
+
+
+@command(COMMANDS, "riglog spin a-cam --lens-end dips --turns 3 --in 7s")
+def spin(
+    ctx: Context,
+    lens_end: Annotated[
+        str, Option(metavar="dips|rises|flat", help="What the lens end did in a steady pan.")
+    ],
+    turns: Annotated[str, Option(metavar="NUMBER", help="How many turns it made.")],
+    time: Annotated[str, Option("--in", metavar="TIME", help="How long they took.")],
+    build: Build = None,
+    mark: Annotated[
+        str | None, Option(metavar="READING", help="Where the pivot stands; else where it stood.")
+    ] = None,
+    on: Annotated[
+        str | None, Option(metavar="WHEN", help="When it was, as 2026-03-14T09:10; else now.")
+    ] = None,
+    note: Annotated[str | None, Option(metavar="TEXT", help="A word to remember.")] = None,
+) -> None:
+    """Record a pan in words: what the lens end did.
+
+    It tells how the principal axis is tilted, which trim then takes out.
+    """
+    from riglog.jobs.spin import SpinQuestion, spin
+
+    question = SpinQuestion(
+        build=build, lens_end=lens_end, turns=turns, time=time, mark=mark, on=on, note=note
+    )
+    with ctx.obj.writing() as library:
+        answer = spin(library, question)
+    ctx.obj.answer(answer)

@@ -14,6 +14,8 @@ MODULES = {
     "drop": "questions",
     "predict": "questions",
     "lens-table": "balance",
+    "trim": "balance",
+    "spin": "balance",
     "find": "search",
     "neutral": "questions",
     "swing": "readings",

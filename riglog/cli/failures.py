@@ -95,6 +95,8 @@ def call_error(error: Any) -> CallError:
         known = [each for one in context.command.get_params(context) for each in one.opts]
         return CallError(f"there is no option {quoted(option)}", hint=mend_word(option, known))
     if name == "MissingParameter" and error.param:
-        return CallError(f"{error.param.human_readable_name} is missing", hint=help_words)
+        is_option = error.param.param_type_name == "option"
+        word = error.param.opts[0] if is_option else error.param.human_readable_name
+        return CallError(f"{word} is missing", hint=help_words)
     message = error.format_message().strip().rstrip(".")
     return CallError(message[:1].lower() + message[1:], hint=help_words)

@@ -36,6 +36,9 @@ Indices = npt.NDArray[np.intp]
 # A log without slips is said to be quiet in all but this share.
 FALSE_ALARM = 0.02
 
+# Kinds of readings that are taken to be made in trim, and do not say so.
+_IN_TRIM = frozenset({"drop", "spin"})
+
 
 class Off(NamedTuple):
     """How far the claims of one reading are off from what all others predict.
@@ -166,8 +169,8 @@ class _Inside:
 
 
 def is_said(claim: Claim, logged: Logged) -> bool:
-    """Whether a reading says it, and not only the fit: that a drop was made in trim is assumed."""
-    return claim.kind == "drop" or logged.reading.kind != "drop"
+    """Whether a reading says it, and not only the fit: a drop or a pan in trim is assumed."""
+    return claim.kind in _IN_TRIM or logged.reading.kind not in _IN_TRIM
 
 
 def furthest(said: Iterable[Held]) -> float:

@@ -10,6 +10,7 @@ from riglog.estimation.heights import torque_shift
 from riglog.estimation.priors import (
     BALANCE_POINT_SD_M,
     LEAN_SD_RAD,
+    SPIN_RAD,
     TRIM_AT_DROP_RAD,
     WHOLE_WEIGHT_SD,
 )
@@ -20,12 +21,17 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from riglog.estimation.kit import Logged
-    from riglog.records import Drop, Lean
+    from riglog.records import Drop, Lean, Spin
 
 
 def drop_factor(drop: Drop) -> float:
     """A drop's K(m) - F(phi | m), hung in trim."""
     return float(swing_factor(np.array(drop.release), np.array(drop.stop)))
+
+
+def pan_rate(spin: Spin) -> float:
+    """Rate of a pan [rad/s]."""
+    return float(2.0 * np.pi * spin.turns / spin.time)
 
 
 class Claim(NamedTuple):
@@ -34,11 +40,12 @@ class Claim(NamedTuple):
     ``value`` is a mean drop time [s], a position on the pivot's scale [m], the tangent of an
     angle, a mass [kg], or friction over M g r; ``sd`` is in the same unit. ``factor`` is a drop's
     K(m) - F(phi | m), ``nose`` 1 if it was released with the nose down, -1 up, 0 if nobody said;
-    ``hidden`` is how much higher a torque over weight makes neutral seem to lie.
+    ``hidden`` is how much higher a torque over weight makes neutral seem to lie. ``rate`` is that
+    of a pan [rad/s].
     """
 
     reading: int
-    kind: Literal["drop", "height", "lean", "side", "weight", "friction"]
+    kind: Literal["drop", "height", "lean", "side", "spin", "weight", "friction"]
     value: float
     sd: float
     factor: float = 0.0
@@ -46,6 +53,7 @@ class Claim(NamedTuple):
     release: float = HORIZONTAL
     stop: float = 0.0
     hidden: float = 0.0
+    rate: float = 0.0
 
 
 def claims(
@@ -62,15 +70,7 @@ def claims(
             pass
         case "drop":
             sd = timing_sd[logged.author, reading.method] / len(reading.times) ** 0.5
-            factor = drop_factor(reading)
-            nose = {"down": 1, "up": -1, None: 0}[reading.nose]
-            yield Claim(
-                index, "drop", float(np.mean(reading.times)), sd, factor, nose,
-                reading.release, reading.stop, torque_shift(reading.release, reading.stop),
-            )  # fmt: skip
-            if not nose:
-                yield Claim(index, "lean", 0.0, TRIM_AT_DROP_RAD)
-                yield Claim(index, "side", 0.0, TRIM_AT_DROP_RAD)
+            yield from _drops(index, reading, sd)
         case "weight":
             least, share = WHOLE_WEIGHT_SD
             sd = reading.sd or max(least, share * reading.mass)
@@ -91,6 +91,27 @@ def claims(
             from riglog.estimation.damping import hold_claim
 
             yield hold_claim(index, reading)
+        case "spin":
+            value, sd = SPIN_RAD[reading.lens_end]
+            yield Claim(index, "spin", value, sd, rate=pan_rate(reading))
+            # What hangs askew leans for that in a pan: nobody spins it before it is trimmed.
+            yield from _in_trim(index)
+
+
+def _drops(index: int, drop: Drop, sd: float) -> Iterator[Claim]:
+    nose = {"down": 1, "up": -1, None: 0}[drop.nose]
+    yield Claim(
+        index, "drop", float(np.mean(drop.times)), sd, drop_factor(drop), nose,
+        drop.release, drop.stop, torque_shift(drop.release, drop.stop),
+    )  # fmt: skip
+    if not nose:
+        yield from _in_trim(index)
+
+
+def _in_trim(index: int) -> Iterator[Claim]:
+    """It was hung in trim, as well as anybody does who says nothing of it."""
+    yield Claim(index, "lean", 0.0, TRIM_AT_DROP_RAD)
+    yield Claim(index, "side", 0.0, TRIM_AT_DROP_RAD)
 
 
 def _leans(index: int, reading: Lean) -> Iterator[Claim]:

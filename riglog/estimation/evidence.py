@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 MOST_READINGS = 128
 # So few are taken whole.
 _FEW = 32
+# The newest so many pans are taken in any case.
+_PANS = 4
 # A reading that lowers no asked variance by more than this share is not worth its time.
 _WORTH = 0.004
 
@@ -47,7 +49,9 @@ def best_first(
     cross = covariance(variance, rows, claims.rows)
     prior = np.diag(covariance(variance, rows, rows)).copy()
     reading = np.array([observations.claims[index].reading for index in told])
-    return sorted(_greedy(total, claims.noise, cross, prior, reading, most))
+    # What a pan told is of no use to a drop, and all there is to tell how the axis is tilted.
+    panned = [claim.reading for claim in observations.claims if claim.kind == "spin"][-_PANS:]
+    return sorted(_greedy(total, claims.noise, cross, prior, reading, most, panned))
 
 
 def _asked(parameters: Parameters, stand: Stand) -> Rows:
@@ -73,9 +77,10 @@ def _greedy(
     variance: FloatArray,
     reading: npt.NDArray[np.intp],
     most: int,
+    kept: Sequence[int],
 ) -> set[int]:
-    """Readings by greedy choice; all arrays but ``reading`` are used up."""
-    chosen: set[int] = set()
+    """Readings by greedy choice, beside those kept; all arrays but ``reading`` are used up."""
+    chosen = set(kept)
     while len(chosen) < most:
         seen = np.diag(total) + noise
         gain = np.max(np.square(cross) / (seen * variance[:, None]), axis=0)

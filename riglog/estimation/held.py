@@ -13,6 +13,7 @@ import numpy as np
 
 from riglog.estimation.forward import balance
 from riglog.estimation.heights import height
+from riglog.estimation.pan import pan
 
 if TYPE_CHECKING:
     from riglog.estimation.claims import Claim
@@ -33,7 +34,8 @@ class Held(NamedTuple):
     noise : float
         Standard deviation of what it says.
     depth_m, gyration_m2 : float
-        How far the pivot stands above the center of gravity, and k^2, by the fit.
+        How far the pivot stands above the center of gravity, and k^2, by the fit; of a pan the
+        first is what its lean counts there, without a unit.
     sense : float
         -1 where a greater figure on the watch or scale means less of ``told``.
     """
@@ -60,6 +62,7 @@ def held(claim: Claim, stand: Stand, theta: FloatArray, off: Estimate, noise: fl
     depth = tree.up * float(positions[tree.pivot] - hangs.cg_m[0, 2])
     k2 = float(hangs.gyration_m2[0])
     scale = tree.scales[tree.pivot].scale
+    lever = 1.0 - pan(tree, theta, positions, claim.rate).share if claim.kind == "spin" else 0.0
     told, sense = {
         "drop": (lambda: (float(height(claim.value, claim.factor, k2)), -1.0)),
         "height": (lambda: (scale.position(claim.value), float(scale.sign))),
@@ -67,5 +70,8 @@ def held(claim: Claim, stand: Stand, theta: FloatArray, off: Estimate, noise: fl
         "side": (lambda: (-tree.up * depth * claim.value, -tree.up)),
         "weight": (lambda: (claim.value, 1.0)),
         "friction": (lambda: (depth * claim.value, 1.0)),
+        "spin": (lambda: (lever * claim.value, float(np.sign(lever)))),
     }[claim.kind]()
+    if claim.kind == "spin":
+        depth = abs(lever)
     return Held(claim, told, off.moved(told), noise, depth, k2, sense)

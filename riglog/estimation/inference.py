@@ -16,7 +16,7 @@ from riglog.estimation.kept_out import kept_out_by
 from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.posterior import Posterior, fit
-from riglog.estimation.rows import Rows, pull_back
+from riglog.estimation.rows import Rows, add_tilt, pull_back
 from riglog.estimation.settle import Settled, settle
 from riglog.estimation.slips import slips
 from riglog.estimation.stands import Stand, Stands
@@ -25,6 +25,7 @@ from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 
 if TYPE_CHECKING:
     from riglog.estimation.kit import Hung, Kit
+    from riglog.estimation.products import Tilts
     from riglog.estimation.tree import Tree
 
 Indices = Sequence[int] | npt.NDArray[np.intp]
@@ -214,6 +215,25 @@ class Hanging:
         weights.cg[1, 2] = -tree.up
         rows = self._rows(hangs, weights, (), np.array([0.0, tree.up]), np.zeros(2))
         return self.inference.plane(np.array([across, below]), rows)
+
+    def tilt_rows(self, positions_m: FloatArray, exact: Indices = ()) -> tuple[Tilts, Rows]:
+        """Tilt of the principal axis in the x-z and the y-z plane, and its rows."""
+        from riglog.estimation.products import tilts  # seldom needed
+
+        told = tilts(self.tree, self.theta, positions_m)
+        settings = self.stand.settings.copy()
+        settings[list(exact)] = len(self.inference.parameters)
+        jacobian = np.zeros((2, len(self.inference.parameters)))
+        for axis, row in enumerate(jacobian):
+            add_tilt(row, self.tree, settings, told.to_columns[axis], told.to_positions[axis])
+        return told, Rows(jacobian, np.zeros((2, 3)), (self.stand.seats,) * 2)
+
+    def across_rows(self, positions_m: FloatArray, exact: Indices = ()) -> Rows:
+        """Rows of the center of gravity along x and y."""
+        weights = Weights.none(2)
+        weights.cg[:, :2] = weights.aside[:] = np.eye(2)
+        hangs = self.at(positions_m)
+        return self._rows(hangs, weights, exact, np.zeros(2), np.zeros(2))
 
     def log_gyration(self) -> Estimate:
         """Logarithm of k^2 [log m^2], about the center of gravity along the tilt axis."""

@@ -24,7 +24,7 @@ from riglog.estimation.heights import (
 )
 from riglog.estimation.noise import pooled_sd
 from riglog.estimation.priors import ON_HEAD_SD_M
-from riglog.estimation.rows import Rows, pull_back, stack
+from riglog.estimation.rows import Rows, add_tilt, pull_back, stack
 from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 
 if TYPE_CHECKING:
@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 Indices = npt.NDArray[np.intp]
 # Nearer to neutral than this a lean tells hardly anything [m].
 _LEAST_DEPTH_M = 0.0003
+# Nearer to the critical pan rate than this share, what is small at any other is large.
+_NEAR_CRITICAL = 0.3
 # The time that the noise of a timing is taken at is the predicted one, within these of the timed.
 _LEAST_SHARE, _GREATEST_SHARE = 0.6, 1.7
 # A rig is let go with its center of gravity at most this share of its depth off trim: further off
@@ -128,6 +130,8 @@ class Observations:
             self.stands.parameters, tree, hangs, told.weights,
             np.array([stand.settings for _, stand in group]), told.pivot, told.friction,
         )  # fmt: skip
+        for index, (to_columns, to_positions) in told.tilts.items():
+            add_tilt(jacobian[index], tree, group[index][1].settings, to_columns, to_positions)
         rows = Rows(jacobian, told.weights.cg, tuple(stand.seats for _, stand in group))
         return Evaluated(told.residual, told.noise, rows)
 
@@ -142,6 +146,9 @@ class Telling:
         Coefficients of center, k^2 and weight in the residual.
     pivot, friction : (k,) arrays
         Coefficients of the pivot's position and of the friction torque.
+    tilts
+        By claim, what it tells of the tilt of the principal axis: change with the tree's columns
+        (q,) and with the adjusters' positions (a,).
     """
 
     def __init__(
@@ -153,7 +160,9 @@ class Telling:
         theta: FloatArray,
     ) -> None:
         count = len(told)
-        self.tree, self.hangs = tree, hangs
+        self.tree, self.hangs, self.theta = tree, hangs, theta
+        self.positions_m = positions_m
+        self.tilts: dict[int, tuple[FloatArray, FloatArray]] = {}
         self.pivot_m = positions_m[:, tree.pivot]
         self.per_newton_m = 1 / (STANDARD_GRAVITY * float(hangs.mass_kg))
         self.friction_m = float(theta[tree.friction]) * self.per_newton_m
@@ -165,6 +174,7 @@ class Telling:
             "height": self._height,
             "lean": self._lean,
             "side": self._side,
+            "spin": self._spin,
             "weight": self._weight,
             "friction": self._friction,
         }
@@ -267,6 +277,30 @@ class Telling:
         self.weights.cg[at, axis] = self.weights.aside[at, axis] = 1.0
         self.weights.cg[at, 2] = self.tree.up * tangent
         self.pivot[at] = -self.tree.up * tangent
+
+    def _spin(self, at: Indices, told: Sequence[Claim]) -> None:
+        for index, claim in zip(at, told, strict=True):
+            self._panned(int(index), claim)
+
+    def _panned(self, index: int, claim: Claim) -> None:
+        from riglog.estimation.pan import pan  # seldom needed
+
+        up = self.tree.up
+        told = pan(self.tree, self.theta, self.positions_m[index], claim.rate)
+        across = float(self.hangs.cg_m[index, 0]) - self.tree.rig.pivot_at[0]
+        residual = up * told.tilts.value[0] + told.per_x * across + claim.value * (told.share - 1.0)
+        if self.hangs.asides is not None:
+            residual -= told.slow_per_m * float(self.hangs.asides.whole_m[index, 0])
+            self.weights.aside[index, 0] = -told.slow_per_m
+        self.residual[index] = residual
+        # A word says which way, and hardly how far: where it goes further, that is no news.
+        way = np.sign(claim.value) * np.sign(1.0 - told.share)
+        scale = max(abs(1.0 - told.share), _NEAR_CRITICAL)
+        self.noise[index] = (claim.sd * scale) ** 2 + max(2.0 * way * residual, 0.0) ** 2
+        self.weights.cg[index, 0] = told.per_x
+        self.pivot[index] = up * claim.value * told.slow_per_m
+        self.weights.cg[index, 2] = -self.pivot[index]
+        self.tilts[index] = up * told.tilts.to_columns[0], up * told.tilts.to_positions[0]
 
     def _weight(self, at: Indices, told: Sequence[Claim]) -> None:
         self.residual[at] = self.hangs.weight_kg - np.array([claim.value for claim in told])

@@ -68,6 +68,11 @@ FRICTION_SCALE_N_M = 0.01
 HALF_NORMAL = (0.7978845608028654, 0.6028102749890869)
 BALANCE_POINT_SD_M = 0.002
 LEAN_SD_RAD = 0.017453292519943295
+# What the lens end does in a pan, by the eye: an angle [rad] and how sure. Common practice, no
+# source: flat is within a degree and a half, and what dips or rises does so by a few.
+SPIN_RAD: Mapping[str, tuple[float, float]] = MappingProxyType({
+    "dips": (0.070, 0.052), "rises": (-0.070, 0.052), "flat": (0.0, 0.026),
+})  # fmt: skip
 # A drop test is only made of a rig that was trimmed; how well, nobody said.
 TRIM_AT_DROP_RAD = 0.05
 # A payload that a hand balanced on its head, off the head's axis: common practice, no source.

@@ -114,6 +114,22 @@ def _shared(left: Seats, right: Seats) -> float:
     return sum(share * right[seat] for seat, share in left.items() if seat in right)
 
 
+def add_tilt(
+    row: FloatArray,
+    tree: Tree,
+    settings: npt.NDArray[np.intp],
+    to_columns: FloatArray,
+    to_positions: FloatArray,
+) -> None:
+    """Add to a row (p,) what it tells of the tilt of the principal axis (``products``).
+
+    ``settings`` has the column of each adjuster's setting error; p where a setting is exact.
+    """
+    row[tree.columns] += to_columns
+    known = settings < len(row)
+    np.add.at(row, settings[known], to_positions[known])
+
+
 def pull_back(
     parameters: Parameters,
     tree: Tree,

@@ -36,6 +36,7 @@ _WHAT: Mapping[str, What] = {
     "lean": "lean",
     "side": "side",
     "friction": "hold",
+    "spin": "pan",
 }
 
 
@@ -45,7 +46,12 @@ def _holds(share: float) -> float:
 
 
 # What is claimed as a share of the height, as the angle that a person reads.
-_ANGLES: Mapping[str, Callable[[float], float]] = {"lean": atan, "side": atan, "friction": _holds}
+_ANGLES: Mapping[str, Callable[[float], float]] = {
+    "lean": atan,
+    "side": atan,
+    "friction": _holds,
+    "spin": float,
+}
 
 
 def check(library: Library, build: str | None) -> CheckAnswer:
@@ -159,7 +165,7 @@ def _expected(held: Held, pivot: Adjuster) -> Value | None:
     predicted = held.predicted
     if held.claim.kind == "weight":
         return Value(predicted.value, *predicted.interval())
-    if predicted.standard_deviation > TELLS_NOTHING_M:
+    if predicted.standard_deviation > TELLS_NOTHING_M and held.claim.kind != "spin":
         return None
     if held.claim.kind == "drop":
         return drop_value(predicted, held.gyration_m2, held.claim.factor)

@@ -11,14 +11,15 @@ if TYPE_CHECKING:
     from riglog.jobs.listing import Read
     from riglog.records import Adjuster
 
-What = Literal["drop", "mass", "neutral", "lean", "side", "hold"]
+What = Literal["drop", "mass", "neutral", "lean", "side", "hold", "pan"]
 
 
 class Said(NamedTuple):
     """One thing that a reading says, and what was to be expected of it.
 
     ``figure`` is a drop time [s] (of swings that which they stand for), a mass [kg], a reading of
-    the pivot's scale [m] or an angle [rad], ``hold`` the tilt at which friction alone holds it.
+    the pivot's scale [m] or an angle [rad], ``hold`` the tilt at which friction alone holds it,
+    ``pan`` the lean in a pan that the word for it stands for.
     ``before`` is what was expected when it was logged, ``now`` what all other readings expect; None
     where hardly anything was known. Deviations count standard deviations that the figure was more
     than that.

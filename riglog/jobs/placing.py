@@ -85,15 +85,23 @@ def _moves_a_part(tree: Tree, index: int) -> bool:
     return bool(np.any(tree.slides[tree.tilts, index]))
 
 
-def place(hanging: Hanging, groups: Sequence[Sequence[int]], wanted_s: float | None) -> Placed:
+def place(
+    hanging: Hanging,
+    groups: Sequence[Sequence[int]],
+    wanted_s: float | None,
+    start_m: FloatArray | None = None,
+) -> Placed:
     """Settle the build within the travels, each axis with its adjusters one after another.
+
+    The others stay at ``start_m`` (a,), or else where their scales say.
 
     Raises
     ------
     UnreachableError
         If no mark drops so soon, or the pivot or a slide would have to go beyond its travel.
     """
-    settled = _settle(hanging, [list(group) for group in groups if group], wanted_s)
+    start = (hanging.stand.positions_m if start_m is None else start_m).copy()
+    settled = _settle(hanging, [list(group) for group in groups if group], wanted_s, start)
     found = hanging.settings(settled, wanted_s)
     estimates = {int(index): each for index, each in zip(settled.moved, found, strict=True)}
     moves = tuple(
@@ -103,9 +111,10 @@ def place(hanging: Hanging, groups: Sequence[Sequence[int]], wanted_s: float | N
     return Placed(settled, estimates, moves)
 
 
-def _settle(hanging: Hanging, groups: list[list[int]], wanted_s: float | None) -> Settled:
+def _settle(
+    hanging: Hanging, groups: list[list[int]], wanted_s: float | None, start: FloatArray
+) -> Settled:
     """One adjuster an axis; what comes to its end stays there and the next takes the rest."""
-    start = hanging.stand.positions_m.copy()
     tried = {index for group in groups for index in group}
     if wanted_s is not None and any(hanging.tree.pivot in group for group in groups):
         # Asked before settling, which goes astray where there is no such mark.

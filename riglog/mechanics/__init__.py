@@ -7,5 +7,6 @@ predicate (``reaches``, ``has_height``) says so first.
 ``mass_properties`` parts to one body; ``pendulum`` body to drop time, ``friction`` the same under
 a torque, with its gradient; ``pivot`` drop time to height, ``marks`` drop times to neutral;
 ``swing`` periods; ``balance`` how it hangs, ``handling`` how it feels, ``lever`` balance along one
-axis, ``readings`` what repeats say. ``elliptic``, ``roots`` and ``height_search`` serve these.
+axis, ``readings`` what repeats say. ``elliptic``, ``roots``,
+``height_search`` and ``bounded`` serve these.
 """

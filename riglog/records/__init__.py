@@ -32,6 +32,7 @@ if TYPE_CHECKING:
         Hold,
         Lean,
         Reading,
+        Spin,
         Swing,
         Weight,
     )
@@ -53,6 +54,7 @@ __all__ = [
     "Rig",
     "Scale",
     "Setting",
+    "Spin",
     "Spread",
     "Stand",
     "State",

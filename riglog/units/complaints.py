@@ -125,7 +125,7 @@ def _example(unit: Unit) -> str:
 
 EXAMPLES = {
     "kg": "4.21 kg", "m": "482 mm", "s": "3.1 s", "rad": "90 deg", "N": "12 N", "N m": "0.4 N m",
-    "kg m2": "0.013 kg m2", "1": "0.5 %",
+    "kg m2": "0.013 kg m2", "m/s": "1.4 m/s", "m/s2": "1.5 m/s2", "rad/s": "20 rpm", "1": "0.5 %",
 }  # fmt: skip
 
 _CHECKS: tuple[Callable[[str, Unit], Iterator[Complaint]], ...] = (

@@ -11,7 +11,7 @@ class Unit(NamedTuple):
     Parameters
     ----------
     si
-        One of ``kg m s rad N "N m" "kg m2" 1``.
+        One of ``kg m s rad N "N m" "kg m2" m/s m/s2 rad/s 1``.
     """
 
     si: str
@@ -24,6 +24,9 @@ RADIAN = Unit("rad")
 NEWTON = Unit("N")
 NEWTON_METER = Unit("N m")
 KILOGRAM_METER_SQUARED = Unit("kg m2")
+METER_PER_SECOND = Unit("m/s")
+METER_PER_SECOND_SQUARED = Unit("m/s2")
+RADIAN_PER_SECOND = Unit("rad/s")
 RATIO = Unit("1")
 
 Kilograms = Annotated[float, KILOGRAM]

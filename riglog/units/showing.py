@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 
 _USUAL = {
     "kg": "kg", "m": "mm", "s": "s", "rad": "deg", "N": "N", "N m": "N m", "kg m2": "kg m2",
-    "1": "%",
+    "m/s": "m/s", "m/s2": "m/s2", "rad/s": "rpm", "1": "%",
 }  # fmt: skip
 
 
 def convert(value_si: float, symbol: str) -> float:
-    """A value in SI as a number of the symbol's unit (also ``rpm``)."""
+    """A value in SI as a number of the symbol's unit."""
     multiplier, divisor = _scale(symbol)
     return value_si * multiplier / divisor
 
@@ -34,7 +34,7 @@ def show(value_si: float, symbol: str, decimals: int = 1, *, signed: bool = Fals
     value_si
         In SI.
     symbol
-        Any that ``parse`` knows, or ``rpm``.
+        Any that ``parse`` knows.
     decimals
         Digits behind the point.
     signed

@@ -27,11 +27,12 @@ FACTORS: Mapping[str, Mapping[str, str]] = {
         "kg m2": "1", "kg cm2": "0.0001", "g cm2": "0.0000001", "g mm2": "0.000000001",
         "lb in2": "0.0002926396534292",
     },
+    # mi 1609.344 m is exact (NIST SP 811, appendix B.8).
+    "m/s": {"m/s": "1", "km/h": "5/18", "ft/s": "0.3048", "mph": "0.44704"},
+    "m/s2": {"m/s2": "1", "ft/s2": "0.3048"},
+    "rad/s": {"rpm": f"{_PI}/30", "deg/s": f"{_PI}/180", "rad/s": "1"},
     "1": {"%": "0.01"},
 }  # fmt: skip
-
-# Units that answers are shown in and nobody writes.
-SHOWN: Mapping[str, str] = {"rpm": f"{_PI}/30"}
 
 NAMES: Mapping[str, str] = {
     "kg": "a mass",
@@ -41,6 +42,9 @@ NAMES: Mapping[str, str] = {
     "N": "a force",
     "N m": "a torque",
     "kg m2": "an inertia",
+    "m/s": "a speed",
+    "m/s2": "an acceleration",
+    "rad/s": "a pan rate",
     "1": "a share",
 }
 
@@ -56,7 +60,8 @@ SYNONYMS: Mapping[str, str] = {
     "radians": "rad", "newton": "N", "newtons": "N", "percent": "%", "pct": "%",
     "kg m^2": "kg m2", "kg\u00b7m2": "kg m2", "kg\u00b7m\u00b2": "kg m2", "kg m\u00b2": "kg m2",
     "kg*m^2": "kg m2", "lb in^2": "lb in2", "lb in\u00b2": "lb in2", "g mm^2": "g mm2",
-    "g mm\u00b2": "g mm2", "N\u00b7m": "N m", "N*m": "N m",
+    "g mm\u00b2": "g mm2", "N\u00b7m": "N m", "N*m": "N m", "m/s^2": "m/s2", "m/s\u00b2": "m/s2",
+    "kmh": "km/h", "kph": "km/h", "mps": "m/s", "r/min": "rpm", "1/min": "rpm",
 }  # fmt: skip
 
 
@@ -78,7 +83,7 @@ def factor(symbol: str) -> Fraction:
 
 @cache
 def _factor_texts() -> dict[str, str]:
-    merged = dict(SHOWN)
+    merged: dict[str, str] = {}
     for symbols in FACTORS.values():
         merged.update(symbols)
     return merged

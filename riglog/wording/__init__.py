@@ -31,6 +31,8 @@ _MODULES = {
     "MergeAnswer": "merge",
     "FindAnswer": "find",
     "SettleAnswer": "settle",
+    "TrimAnswer": "trim",
+    "SpinAnswer": "spin",
 }
 
 

@@ -19,6 +19,10 @@ CAUTIONS: Mapping[str, str] = {
         " circle clear, a second person's hand under the falling end. Never while it is worn."
     ),
     "heavy-drop-test": "This rig is heavy: two people for the drop test, one at each end.",
+    "pan-test": (
+        "Pan test: let it spin slowly first, the circle clear and a hand near the post; no cable"
+        " that winds up."
+    ),
     "unknown-rig": (
         "Nobody has timed this rig: let it go from 30 degrees first and see that it falls upright."
     ),

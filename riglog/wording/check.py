@@ -30,8 +30,9 @@ _NAMES: Mapping[str, str] = {
     "lean": "lean ",
     "side": "side ",
     "hold": "hold ",
+    "pan": "pan ",
 }
-_DECIMALS: Mapping[str, int] = {"drop": 1, "mass": 2, "lean": 1, "side": 1, "hold": 1}
+_DECIMALS: Mapping[str, int] = {"drop": 1, "mass": 2, "lean": 1, "side": 1, "hold": 1, "pan": 1}
 # Top heavy, in a column.
 _TIPS = "tips"
 _LOOK = (
@@ -61,7 +62,7 @@ def tell(answer: CheckAnswer) -> dict[str, Any]:
     ``author``, its mark, ``stands_out``, the ``conditions`` that keep it out of every estimate, the
     ``slip_probability`` where a slip is likelier than not, and ``said``: for each figure ``what``
     it is, and the figure under a key such as ``drop_s``. It is drop (of swings the drop time that
-    they stand for), mass, neutral, lean, side or hold (the tilt at which friction holds it).
+    they stand for), mass, neutral, lean, side, hold (the tilt at which friction holds it) or pan.
     ``before`` is what was expected of it when it was logged, ``now`` what all other readings
     expect: under the same key ``{"value", "low", "high"}``, and ``deviations``, how many standard
     deviations the figure was more than that. ``disputed`` has each ``component`` whose

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 # The unit of each figure; one on the pivot's scale is in millimeters.
 SYMBOLS: Mapping[str, str] = {
-    "drop": "s", "mass": "kg", "lean": "deg", "side": "deg", "hold": "deg"
+    "drop": "s", "mass": "kg", "lean": "deg", "side": "deg", "hold": "deg", "pan": "deg",
 }  # fmt: skip
 
 

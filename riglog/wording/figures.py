@@ -174,6 +174,17 @@ def friction(known_n_m: Value) -> str:
     return _with_span(show(known_n_m.value, "N m", 3), _span(low, high))
 
 
+def pan_rate(rate_rad_s: float) -> str:
+    """A pan rate in turns per minute: ``6.2 rpm``."""
+    turns = convert(rate_rad_s, "rpm")
+    return show(rate_rad_s, "rpm", 1 if turns < _SMALL_DEG else 0)
+
+
+def inertia(inertia_kg_m2: float) -> str:
+    """A moment of inertia, without the unit: ``1.92``."""
+    return show(inertia_kg_m2, "kg m2", 2).removesuffix(" kg m2")
+
+
 def percent(share: float) -> str:
     """A probability: ``93 %``; never certain."""
     return show(min(max(share, 0.01), 0.99), "%", 0)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.wording import figures
+from riglog.wording import figures, readings
 from riglog.wording.layout import harmless
 from riglog.wording.terms import PIVOT
 
@@ -71,6 +71,23 @@ def in_table(move: Move) -> str:
     if stands_still(move):
         return "stays"
     return two_words(move.toward, goes_to(move) - move.from_m, move.adjuster)
+
+
+def row(move: Move, terms: Terms, unit: str) -> list[str]:
+    """One adjuster's line in the table."""
+    stood = "-" if move.from_m is None else _stood(move, move.from_m)
+    return [
+        f"{terms.labeled(move.name)}{unit}",
+        stood,
+        figures.reading(goes_to(move), move.adjuster),
+        in_table(move),
+        figures.span(move.low_m, move.high_m, move.adjuster.unit) if move.free else "",
+    ]
+
+
+def _stood(move: Move, from_m: float) -> str:
+    stood = from_m if move.sides is None else move.sides
+    return readings.mark(stood, move.adjuster).removesuffix(f" {move.adjuster.unit}")
 
 
 def by_hand(name: str, toward: str, terms: Terms) -> str:

@@ -22,7 +22,7 @@ _SYMBOLS: Mapping[str, str] = {
     "stays": "deg", "falls": "deg",
 }  # fmt: skip
 _SPREADS: Mapping[str, str] = {"weight": "kg", "balance-point": "mm", "lean": "deg"}
-_PLAIN = ("swings", "method", "nose", "fps", "head", "note")
+_PLAIN = ("swings", "lens_end", "turns", "method", "nose", "fps", "head", "note")
 
 
 def figures_of(reading: Reading, pivot: Adjuster) -> str:
@@ -41,6 +41,9 @@ def _measured(reading: Reading, pivot: Adjuster) -> str:
             return f"balances at {figures.setting(reading.at, pivot)}"
         case "swing":
             return _swing(reading)
+        case "spin":
+            rate = f"{reading.turns:.6g} turns in {_figure(reading.time, 's')} s"
+            return f"lens end {reading.lens_end}, {rate}"
         case _:
             return _angles(_NAMED_ANGLES[reading.kind], reading)
 

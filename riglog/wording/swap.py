@@ -76,7 +76,7 @@ def tell(answer: SwapAnswer) -> Json:
         "drop_s": objects.number(answer.wanted_s, "s"),
         "mass_kg": objects.number(answer.mass_kg, "kg"),
         "gyration_mm": objects.number(answer.gyration_m, "mm"),
-        "settings": [_setting(move) for move in answer.moves],
+        "settings": [setting(move) for move in answer.moves],
         "first": _first(answer),
         "at_mark": {"drop_s": objects.value(answer.drop_at_mark_s, "s")},
         "margin_g": objects.number(answer.margin_kg, "g"),
@@ -127,24 +127,10 @@ def _table(answer: SwapAnswer, terms: Terms) -> str:
     units = {move.adjuster.unit for move in answer.moves}
     unit = next(iter(units)) if len(units) == 1 else ""
     heading = [f"in {unit}" if unit else "", "from", "to", "move", "between (95 %)"]
-    rows = [_row(move, terms, "" if unit else f" ({move.adjuster.unit})") for move in answer.moves]
-    return layout.table([heading, *rows], "<>><<")
-
-
-def _row(move: Move, terms: Terms, unit: str) -> list[str]:
-    stood = "-" if move.from_m is None else _stood(move, move.from_m)
-    return [
-        f"{terms.labeled(move.name)}{unit}",
-        stood,
-        figures.reading(moves.goes_to(move), move.adjuster),
-        moves.in_table(move),
-        figures.span(move.low_m, move.high_m, move.adjuster.unit) if move.free else "",
+    rows = [
+        moves.row(move, terms, "" if unit else f" ({move.adjuster.unit})") for move in answer.moves
     ]
-
-
-def _stood(move: Move, from_m: float) -> str:
-    stood = from_m if move.sides is None else move.sides
-    return readings.mark(stood, move.adjuster).removesuffix(f" {move.adjuster.unit}")
+    return layout.table([heading, *rows], "<>><<")
 
 
 def _first_mark(answer: SwapAnswer, terms: Terms) -> str:
@@ -190,7 +176,8 @@ def _untested(answer: SwapAnswer) -> str:
     return f"Set to {mark} without a drop test: {figures.drop_time(known)}{risk}."
 
 
-def _setting(move: Move) -> Json:
+def setting(move: Move) -> Json:
+    """One adjuster as JSON has it."""
     return {
         "adjuster": move.name,
         **readings.mark_json(move.from_m if move.sides is None else move.sides, "from"),

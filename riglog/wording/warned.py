@@ -119,6 +119,28 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         )
     ],
     "not_marked": ["No mark was told: the move counts from where the {pivot} stood."],
+    "tilt_unlisted": [
+        "Not all that swings is listed: trim it at rest, and let a pan tell whether it is level."
+    ],
+    "tilt_untold": [
+        (
+            "Too little is known of the tilt to move weight for it: trim it at rest, then spin it"
+            " and tell what the lens end did."
+        )
+    ],
+    "trim_out_of_reach": [
+        "The travels do not reach: {length} off trim is left, so move a part by hand.",
+        "The travels do not reach: move a part by hand.",
+    ],
+    "drop_out_of_reach": ["The wanted drop time has no mark within the travel: the {pivot} stays."],
+    "unset_adjuster": ["Nobody said where {what} stands, so it stays: add --set {what}=READING."],
+    "slow_pan": [
+        (
+            "{rate} is below the critical pan rate of {edge}: gravity decided more than the axis;"
+            " a faster pan tells more."
+        ),
+        "So slow a pan is decided by gravity more than by the axis: a faster one tells more.",
+    ],
     "untimed_year": [
         "This machine's clock reads {date}: set it before more is logged.",
         "This machine's clock reads an absurd date: set it before more is logged.",
@@ -235,6 +257,8 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "apart": lambda _, terms: figures.apart(terms.unit),
     "lean": _figure(leaning),
     "angle": _figure(figures.degrees),
+    "rate": _figure(figures.pan_rate),
+    "edge": _other(figures.pan_rate),
     "low_side": _figure(lambda side_rad: "right" if side_rad > 0 else "left"),
     "time": _figure(figures.seconds),
     "expected": _other(figures.seconds),

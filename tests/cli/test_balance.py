@@ -31,3 +31,21 @@ def test_a_lens_table_of_nothing_says_so_in_one_line(riglog: Riglog, kit: str) -
     done = riglog("lens-table", "a-cam", "--swap", "lens-35", "--with", "x-*")
     assert (done.status, done.out) == (2, "")
     assert done.err == 'riglog: no component fits "x-*"\n  riglog list components\n'
+
+
+def test_a_pan_is_recorded_and_then_trimmed_for(riglog: Riglog, kit: str) -> None:
+    assert kit
+    done = riglog("spin", "a-cam", "--lens-end", "dips", "--turns", "3", "--in", "7s", "--json")
+    assert done.status == 0
+    assert json.loads(riglog("list", "readings", "--json").out)[0]["lens_end"] == "dips"
+    answer = riglog("trim", "a-cam", "--pan", "20rpm", "--json")
+    found = json.loads(answer.out)
+    assert answer.status == 0
+    assert found["pan"]["rate_rpm"] == 20.0
+    assert list(found["now"]) == [
+        "lean_deg",
+        "side_deg",
+        "tilt_deg",
+        "tilt_side_deg",
+        "critical_rpm",
+    ]

@@ -23,6 +23,7 @@ from riglog.records import (
     PivotPair,
     Rig,
     Scale,
+    Spin,
     Spread,
     State,
     Swing,
@@ -118,6 +119,7 @@ readings:
   - {build: b, kind: balance-point, on: "2026-03-14T09:10Z", at: 500 mm, sd: 1 mm}
   - {build: b, kind: hangs-upright, on: "2026-03-14T09:10Z"}
   - {build: b, kind: lean, on: "2026-03-14T09:10Z", lean: -2 deg, side: 0 deg, pan: 90 deg}
+  - {build: b, kind: spin, on: "2026-03-14T09:10Z", lens_end: dips, turns: 2.5, in: 7 s}
   - {build: b, kind: swing, on: "2026-03-14T09:10Z", swings: 10, time: 25 s, from: 90 deg, to: 45 deg}
   - {build: b, kind: drop, on: "2026-03-14T09:10Z", times: [3 s], from: down, release: 30 deg,
      method: clip, fps: 23.976, head: locked, states: {zoom: long}, tags: [0123], note: "a: b"}
@@ -205,6 +207,7 @@ def test_every_key_of_a_kit_is_read_whatever_the_order_of_the_lists() -> None:
         BalancePoint(build="b", on=when, at=0.5, sd=0.001),
         HangsUpright(build="b", on=when),
         Lean(build="b", on=when, lean=-0.03490658503988659, side=0.0, pan=RIGHT_ANGLE),
+        Spin(build="b", on=when, lens_end="dips", turns=2.5, time=7.0),
         Swing(build="b", on=when, swings=10, time=25.0, start=RIGHT_ANGLE, end=RIGHT_ANGLE / 2),
         Drop(
             build="b",
@@ -323,7 +326,7 @@ MISTAKES = [
     (rig("type: post\n    mounts: {a: {at: [0 mm, 0 mm, 0 mm], tilts: no}}"),
      '5: r mounts.a.tilts: "no" is neither true nor false; write false'),
     (reading("kind: dropp"), '4: reading of b: "dropp" is no kind of reading; did you mean drop?'),
-    (reading("on: 2026-03-14"), "3: reading of b: kind is missing; add kind: drop, weight, balance-point, hangs-upright, lean, swing or hold"),
+    (reading("on: 2026-03-14"), "3: reading of b: kind is missing; add kind: drop, weight, balance-point, hangs-upright, lean, swing, hold or spin"),
     (reading("kind: weight\n    mass: 3 kg\n    on: soon"),
      '6: weight of b on: "soon" is no time of a day; write a day and an hour, as 2026-03-14T09:10 or 2026-03-14T09:10:00+01:00'),
     # documents

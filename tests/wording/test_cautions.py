@@ -8,7 +8,7 @@ from riglog.wording import cautions
 
 CODES = {
     "drop-test", "heavy-drop-test", "unknown-rig", "clamp-under-load", "ring-sides", "takes-off",
-    "turns-over",
+    "turns-over", "pan-test",
     "near-neutral", "arm-load", "headed-off", "overhead",
 }  # fmt: skip
 
@@ -29,6 +29,7 @@ def test_every_code_has_a_short_sentence() -> None:
         ("clamp-under-load", ["Never open the gimbal clamp"]),
         ("ring-sides", ["one at a time", "frame supported"]),
         ("takes-off", ["at once"]),
+        ("pan-test", ["slowly first", "circle clear", "no cable"]),
         ("near-neutral", ["5 s", "never leave it undocked"]),
         ("arm-load", ["Dock before", "least and greatest load"]),
         ("headed-off", ["limp when off", "hands clear"]),

@@ -14,6 +14,7 @@ from riglog.records import (
     Lean,
     PivotPair,
     Reading,
+    Spin,
     Swing,
     Weight,
 )
@@ -44,6 +45,7 @@ WHEN: dict[str, Any] = {"build": "a-cam", "on": "2026-03-14T09:10:00+01:00"}
             "1 swing in 4.1 s, 20 to 8 deg",
         ),
         (Hold(stays=radians(4), falls=radians(6), **WHEN), "stays at 4 deg, falls at 6 deg"),
+        (Spin(lens_end="dips", turns=2.5, time=7.0, **WHEN), "lens end dips, 2.5 turns in 7 s"),
     ],
 )
 def test_a_reading_is_told_as_it_was_written_down(reading: Reading, words: str) -> None:
@@ -75,6 +77,10 @@ def test_a_rings_mark_in_json_is_the_mean_and_both_sides() -> None:
         (Lean(side=radians(0.5), **WHEN), {"lean_deg": None, "side_deg": 0.5, "sd_deg": None}),
         (Swing(swings=10, time=41.2, start=radians(20), **WHEN), {"swings": 10, "time_s": 41.2}),
         (Hold(stays=radians(4), **WHEN), {"stays_deg": 4.0, "falls_deg": None}),
+        (
+            Spin(lens_end="flat", turns=3, time=7.0, **WHEN),
+            {"lens_end": "flat", "turns": 3, "time_s": 7.0},
+        ),
     ],
 )
 def test_every_figure_in_json_has_its_unit_in_its_key(

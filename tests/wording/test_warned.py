@@ -153,6 +153,36 @@ FULL = [
         ),
     ),
     (
+        Warned("tilt_unlisted"),
+        "Not all that swings is listed: trim it at rest, and let a pan tell whether it is level.",
+    ),
+    (
+        Warned("tilt_untold"),
+        (
+            "Too little is known of the tilt to move weight for it: trim it at rest, then spin it"
+            " and tell what the lens end did."
+        ),
+    ),
+    (
+        Warned("trim_out_of_reach", figure=0.0023),
+        "The travels do not reach: 2.3 mm off trim is left, so move a part by hand.",
+    ),
+    (
+        Warned("drop_out_of_reach"),
+        "The wanted drop time has no mark within the travel: the gimbal stays.",
+    ),
+    (
+        Warned("unset_adjuster", "plate.slide"),
+        "Nobody said where plate.slide stands, so it stays: add --set plate.slide=READING.",
+    ),
+    (
+        Warned("slow_pan", figure=0.5235987755982988, other=0.7),
+        (
+            "5.0 rpm is below the critical pan rate of 6.7 rpm: gravity decided more than the axis;"
+            " a faster pan tells more."
+        ),
+    ),
+    (
         Warned("cant", figure=-0.014),
         (
             "The two sides stand at different readings: the camera is canted by 0.8 deg, its left"

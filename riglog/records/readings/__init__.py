@@ -19,10 +19,11 @@ if TYPE_CHECKING:
     from riglog.records.readings.hangs_upright import HangsUpright
     from riglog.records.readings.hold import Hold
     from riglog.records.readings.lean import Lean
+    from riglog.records.readings.spin import Spin
     from riglog.records.readings.swing import Swing
     from riglog.records.readings.weight import Weight
 
-    Reading = Drop | Weight | BalancePoint | HangsUpright | Lean | Swing | Hold
+    Reading = Drop | Weight | BalancePoint | HangsUpright | Lean | Swing | Hold | Spin
 
 __all__ = [
     "KINDS",
@@ -32,6 +33,7 @@ __all__ = [
     "Hold",
     "Lean",
     "Reading",
+    "Spin",
     "Swing",
     "Weight",
     "reading_class",
@@ -46,6 +48,7 @@ KINDS = {
     "lean": "Lean",
     "swing": "Swing",
     "hold": "Hold",
+    "spin": "Spin",
 }
 _KIND_OF = {name: kind for kind, name in KINDS.items()}
 

@@ -1,0 +1,287 @@
+"""`trim`: the moves that hang a rig upright and keep a pan level, then drop it again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from riglog.errors import CallError, UnreachableError, quoted
+from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.planting import reading_m
+from riglog.estimation.products import whole
+from riglog.estimation.rows import stack
+from riglog.estimation.trim import OFF_M, OFF_RAD, Trimmed, across_slopes, trim
+from riglog.jobs.answers import Move, Value, Warned
+from riglog.jobs.common import drop_cautions, named, near_ends, wanted_drop
+from riglog.jobs.evidence import evidence_of
+from riglog.jobs.level import inertia, is_known, level, panned, seated_m
+from riglog.jobs.placing import drop_value, first_mark, place, settable, toward
+from riglog.jobs.trim_answers import Inertia, Level, TrimAnswer
+from riglog.library.adjusters import adjusters_of, named_adjuster, settings_given
+from riglog.library.evidence import kit_for
+from riglog.units import RADIAN_PER_SECOND, parse_loose
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riglog.estimation.kit import Hung
+    from riglog.jobs.placing import Placed
+    from riglog.library import Library, Standing
+
+# A pan of more is none [rad/s]: a turn each half second.
+FASTEST_RAD_S = 12.566370614359172
+# What trim may be left off and no eye sees it [m].
+_TRIMMED_M = 1e-4
+# A tilt known no better than this is not worth moving weight for [rad]: 8 degrees.
+_TELLS_NOTHING_RAD = 0.14
+
+
+def trim_build(
+    library: Library,
+    build: str | None,
+    *,
+    wanted: str | None = None,
+    pan: str | None = None,
+    hold: Sequence[str] = (),
+    set_: Sequence[str] = (),
+) -> TrimAnswer:
+    """Answer which adjusters to move, and where the pivot goes then.
+
+    Parameters
+    ----------
+    build
+        Words for the build; None means the one in use.
+    wanted
+        Drop time; None means the build's own, else what it has where it stands.
+    pan
+        A pan rate to tell the lean at.
+    hold
+        Adjusters that stay where they are.
+    set_
+        `ADJUSTER=READING`, where an adjuster stands now.
+
+    Raises
+    ------
+    CallError
+        If a word is wrong.
+    """
+    rate = None if pan is None else pan_rate_asked(pan)
+    standing = library.standing(build)
+    known = adjusters_of(library, standing.build)
+    kept = [named_adjuster(word, known) for word in hold]
+    hung = standing.hung(standing.since[:10])
+    given = settings_given(known, set_, library.rig(standing.build.rig).type)
+    hung = hung._replace(settings={**hung.settings, **given})
+    last = _last(library, standing, hung)
+    stands = [hung, *([last[1]] if last else [])]
+    hanging, *before = Inference(kit_for(library.logbook, stands, []), stands).stands
+    return _answer(standing, hanging, wanted, rate, kept, (last[0], before[0]) if last else None)
+
+
+def pan_rate_asked(text: str) -> float:
+    """A pan rate as typed [rad/s]; a bare number is in turns per minute.
+
+    Raises
+    ------
+    CallError
+        If it is none.
+    """
+    rate = parse_loose(text, RADIAN_PER_SECOND, "rpm")
+    if not 0 < rate <= FASTEST_RAD_S:
+        hint = "it is more than 0 and at most 120 rpm"
+        raise CallError(f"{quoted(text)} is no pan rate", hint=hint)
+    return rate
+
+
+def _last(library: Library, standing: Standing, hung: Hung) -> tuple[int, Hung] | None:
+    """The newest older version of the build that is made of other parts, as it was recorded."""
+    versions = library.logbook.versions("build", standing.build.id)
+    for version in reversed(versions):
+        if version.number < standing.number:
+            before = library.standing(f"{standing.build.id}@{version.name}")
+            if before.build.parts != hung.build.parts:
+                return version.number, before.hung(before.since[:10])
+    return None
+
+
+def _answer(
+    standing: Standing,
+    hanging: Hanging,
+    wanted: str | None,
+    rate: float | None,
+    kept: list[str],
+    last: tuple[int, Hanging] | None,
+) -> TrimAnswer:
+    tree, start = hanging.tree, hanging.positions_m
+    now = level(hanging, start)
+    counts = tree.rig.type == "post" and is_known(hanging) and _told(now.tilt_rad)
+    may_move, off_m = _may_move(hanging, kept), seated_m(hanging, start)
+    done = trim(tree, hanging.theta, start, may_move, tilt=counts, off_m=off_m)
+    marked = "pivot" in hanging.hung.settings
+    asked = wanted is not None or standing.build.wanted_drop is not None or marked
+    wanted_s = wanted_drop(wanted, standing.build, hanging) if asked else None
+    moves = _moves(hanging, done, counts=counts)
+    placed = None if wanted_s is None or "pivot" in kept else _placed(hanging, done, wanted_s)
+    then_m = done.positions_m if placed is None else placed.settled.positions_m
+    exact = [*done.moved, *([] if placed is None else [tree.pivot])]
+    then = level(hanging, then_m, exact)
+    evidence = evidence_of(hanging)
+    if placed is not None:
+        moves[tree.pivot] = placed.moves[tree.pivot]
+    return TrimAnswer(
+        named=named(standing, hanging),
+        moves=moves,
+        now=now,
+        then=then,
+        off_m=(float(done.across_m[0]), float(done.across_m[1])),
+        tilt_counts=counts,
+        wanted_s=wanted_s,
+        drop_now_s=_drop_there(hanging, done) if marked else None,
+        first=None if placed is None else first_mark(hanging, placed)[0],
+        inertia=inertia(whole(tree, hanging.theta, start)),
+        inertia_then=inertia(whole(tree, hanging.theta, then_m)),
+        last=_inertia_of(last[1]) if last else None,
+        last_version=last[0] if last else None,
+        panned=None if rate is None else panned(hanging, start, rate),
+        panned_then=None if rate is None else panned(hanging, then_m, rate),
+        evidence=evidence,
+        cautions=tuple(_cautions(hanging, evidence.drops)),
+        warnings=tuple(
+            _warnings(hanging, done, moves, now, reached=placed is not None or wanted_s is None)
+        ),
+    )
+
+
+def _told(tilt_rad: Value) -> bool:
+    low, high = tilt_rad.low, tilt_rad.high
+    return low is not None and high is not None and high - low < 2 * _TELLS_NOTHING_RAD
+
+
+def _may_move(hanging: Hanging, kept: Sequence[str]) -> list[int]:
+    """Every adjuster that moves a swinging part, but the pivot and those that are kept or unset."""
+    tree = hanging.tree
+    return [
+        index
+        for index, name in enumerate(tree.adjusters)
+        if index != tree.pivot
+        and name not in kept
+        and name in hanging.hung.settings
+        and np.any(tree.slides[tree.tilts, index])
+    ]
+
+
+def _moves(hanging: Hanging, done: Trimmed, *, counts: bool) -> list[Move]:
+    """Every adjuster: where it stands, where it goes, and how sure that is."""
+    sure = _bounds(hanging, done, counts=counts)
+    return [
+        _move(hanging, done, index, sure.get(index)) for index in range(len(hanging.tree.adjusters))
+    ]
+
+
+def _move(hanging: Hanging, done: Trimmed, index: int, bounds: tuple[float, float] | None) -> Move:
+    tree, name, scale = hanging.tree, hanging.tree.adjusters[index], hanging.tree.scales[index]
+    stood = hanging.hung.settings.get(name)
+    from_m = None if stood is None else reading_m(stood)
+    at = scale.scale.reading(float(hanging.stand.positions_m[index]))
+    if index not in done.moved:
+        return Move(name, scale, from_m, at, settable(scale, at), at, at, "", free=False)
+    change = float(done.positions_m[index] - hanging.positions_m[index])
+    there = float(hanging.stand.positions_m[index]) + change
+    to = scale.scale.reading(there)
+    low, high = bounds if bounds is not None else (0.0, 0.0)
+    ends = sorted(scale.scale.reading(there + each) for each in (low, high))
+    return Move(
+        name, scale, from_m, to, settable(scale, to), ends[0], ends[1],
+        toward=toward(tree, index, change), free=True,
+    )  # fmt: skip
+
+
+def _bounds(hanging: Hanging, done: Trimmed, *, counts: bool) -> dict[int, tuple[float, float]]:
+    """By adjuster, 95 % about where it goes; one that came to its end is not asked."""
+    inside = [index for index in done.moved if not _at_end(hanging, done, index)]
+    if not inside:
+        return {}
+    told, tilt_rows = hanging.tilt_rows(done.positions_m, done.moved)
+    rows = hanging.across_rows(done.positions_m, done.moved)
+    scales = np.full(2, 1 / OFF_M)
+    slopes = across_slopes(hanging.tree, hanging.hangs)
+    if counts:
+        rows = stack([rows, tilt_rows], rows.jacobian.shape[1])
+        slopes = np.concatenate([slopes, told.to_positions])
+        scales = np.concatenate([scales, np.full(2, 1 / OFF_RAD)])
+    response = -np.linalg.pinv(scales[:, None] * slopes[:, inside]) * scales
+    asked = rows._replace(
+        jacobian=response @ rows.jacobian,
+        rigging=response @ rows.rigging,
+        seats=(hanging.stand.seats,) * len(inside),
+    )
+    found = hanging.inference.estimates(np.zeros(len(inside)), asked)
+    return {
+        index: each.moved(-each.value).interval() for index, each in zip(inside, found, strict=True)
+    }
+
+
+def _at_end(hanging: Hanging, done: Trimmed, index: int) -> bool:
+    scale = hanging.tree.scales[index]
+    if scale.travel is None:
+        return False
+    ends = [scale.scale.position(each) for each in scale.travel]
+    return bool(np.min(abs(np.array(ends) - done.positions_m[index])) < 1e-6)
+
+
+def _placed(hanging: Hanging, done: Trimmed, wanted_s: float) -> Placed | None:
+    """The pivot for the wanted drop, all else where trim put it; None where it has no mark."""
+    try:
+        return place(hanging, [[hanging.tree.pivot]], wanted_s, done.positions_m)
+    except UnreachableError:
+        return None
+
+
+def _drop_there(hanging: Hanging, done: Trimmed) -> Value:
+    """The drop time once trimmed, with the pivot where it stands."""
+    depth = hanging.depth(done.positions_m, exact=done.moved)
+    k2 = float(hanging.at(done.positions_m).gyration_m2[0])
+    return drop_value(depth, k2)
+
+
+def _inertia_of(hanging: Hanging) -> Inertia:
+    return inertia(whole(hanging.tree, hanging.theta, hanging.positions_m))
+
+
+def _cautions(hanging: Hanging, drops: int) -> Iterator[str]:
+    yield "clamp-under-load" if hanging.tree.rig.type == "post" else "ring-sides"
+    yield "pan-test"
+    yield from drop_cautions(hanging, drops)
+
+
+def _warnings(
+    hanging: Hanging, done: Trimmed, answer_moves: Sequence[Move], now: Level, *, reached: bool
+) -> Iterator[Warned]:
+    tree = hanging.tree
+    if not is_known(hanging):
+        yield Warned("tilt_unlisted")
+    elif tree.rig.type == "post" and not _told(now.tilt_rad):
+        yield Warned("tilt_untold")
+    if now.lean_rad is None and "pivot" in hanging.hung.settings:
+        yield Warned("top_heavy")
+    if float(np.hypot(*done.across_m)) > _TRIMMED_M:
+        yield Warned("trim_out_of_reach", figure=float(np.hypot(*done.across_m)))
+    if not reached:
+        yield Warned("drop_out_of_reach")
+    yield from (Warned("unset_adjuster", name) for name in _unset(hanging))
+    yield from near_ends([move for move in answer_moves if move.name != "pivot"])
+    for entry, share in evidence_of(hanging).doubted:
+        yield Warned("wild_reading", entry[:8], share)
+
+
+def _unset(hanging: Hanging) -> list[str]:
+    """Adjusters that could move something, if anybody knew where they stand."""
+    tree = hanging.tree
+    return [
+        name
+        for index, name in enumerate(tree.adjusters)
+        if name not in hanging.hung.settings
+        and index != tree.pivot
+        and np.any(tree.slides[tree.tilts, index])
+    ]
