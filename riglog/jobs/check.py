@@ -101,13 +101,13 @@ def _taken(
     place = {entry: number for number, entry in enumerate(versions)}
     builds = {entry: from_body(Build, each.entry.body) for entry, each in versions.items()}
     found = [
-        (place[of], moment(entry.body["on"]), entry.seq, entry)
+        (place[of], moment(entry.body["on"]), entry.seq, entry, of)
         for entry in library.logbook.readings_of(standing.build.id)
         if (of := entry.body["stand"]["version"]) in place
     ]
     return [
-        (entry, logged(entry, builds[entry.body["stand"]["version"]]))
-        for *_, entry in sorted(found, key=lambda each: each[:3])
+        (entry, logged(entry, builds[of], of))
+        for *_, entry, of in sorted(found, key=lambda each: each[:3])
     ]
 
 

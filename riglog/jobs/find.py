@@ -181,7 +181,9 @@ def _plain(drop: Drop) -> bool:
 
 def _last_of(library: Library, each: Candidate, question: Question) -> Entry | None:
     """The last drop of a version that was found by itself, else the last reading."""
-    readings = library.logbook.readings_of(each.build.id, version=each.entry.id, limit=_LOOKED_AT)
+    readings = library.logbook.readings_of(
+        each.build.id, versions=(each.entry.id,), limit=_LOOKED_AT
+    )
     days = question.days
     return next(iter(newest([r for r in readings if days is None or day_of(r) in days])), None)
 

@@ -72,7 +72,7 @@ def _version(library: Library, version: Version) -> ShowAnswer:
     told = kept(version, forked=version.is_head and is_fork(heads))
     if entry.kind != "build":
         return ShowAnswer(entry.kind, entry.subject, told, version.is_head, thing(entry))
-    standing = where(version, library.logbook.readings_of(entry.subject, version=entry.id))
+    standing = where(version, library.logbook.readings_of(entry.subject, versions=version.ids))
     stands = _stands(library, standing.build, standing.settings, standing.since)
     return ShowAnswer("build", entry.subject, told, version.is_head, standing.build, stands)
 

@@ -30,6 +30,9 @@ class Log(Protocol):
     def undone(self, entry_id: str) -> bool:
         """Whether an undo of an entry counts."""
 
+    def first_twin(self, entry: Entry) -> str:
+        """The id that stands for an entry and its twins."""
+
     def readings_of(self, build: str, *, limit: int) -> list[Entry]:
         """The newest readings of a build."""
 
@@ -76,6 +79,9 @@ class _Earlier:
 
     def undone(self, entry_id: str) -> bool:
         return self._log.undone(entry_id)
+
+    def first_twin(self, entry: Entry) -> str:
+        return self._log.first_twin(entry)
 
     def readings_of(self, build: str, *, limit: int) -> list[Entry]:
         return self._log.readings_of(build, limit=limit, before=self._before)

@@ -94,12 +94,12 @@ def _note(found: dict[str, Entry], rounds: Iterable[list[Entry]]) -> None:
         found.setdefault(entry.id, entry)
 
 
-def logged(entry: Entry, build: Build) -> Logged:
+def logged(entry: Entry, build: Build, version: str) -> Logged:
     """A reading as the estimator takes it, of a version of its build."""
     reading, stand = reading_of(entry)
     hung = Hung(
         build=replace(build, states=stand.states, head=stand.head),
-        version=stand.version,
+        version=version,
         settings=stand.settings,
         day=reading.on[:10],
     )
@@ -111,7 +111,7 @@ class _Gathering:
 
     def __init__(self, log: Log) -> None:
         self._log = log
-        self._versions: dict[str, Build] = {}
+        self._versions: dict[str, tuple[Build, str]] = {}
         self._readings: list[Logged] = []
         self._rigs: dict[str, Rig] = {}
         self._components: dict[str, Component] = {}
@@ -122,10 +122,11 @@ class _Gathering:
         """A reading, and all that its build is made of."""
         version = entry.body["stand"]["version"]
         if version not in self._versions:
-            build = from_body(Build, self._log.entry(version).body)
-            self._versions[version] = build
+            told = self._log.entry(version)
+            build = from_body(Build, told.body)
+            self._versions[version] = build, self._log.first_twin(told)
             self.need([build])
-        self._readings.append(logged(entry, self._versions[version]))
+        self._readings.append(logged(entry, *self._versions[version]))
 
     def need(self, builds: Iterable[Build]) -> None:
         """Everything that these builds are made of."""

@@ -160,7 +160,7 @@ class Library:
     def stands(self, meant: Meant, on: str | None = None) -> Standing:
         """Where a version of a build stands, or stood when the words that mean it say."""
         entry = meant.version.entry
-        readings = self.logbook.readings_of(entry.subject, version=entry.id)
+        readings = self.logbook.readings_of(entry.subject, versions=meant.version.ids)
         if meant.named:
             return as_named(meant.version, meant.named)
         if meant.until:

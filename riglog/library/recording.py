@@ -154,7 +154,7 @@ def standing_at(
         meant = log.version_of(only_head(log, "build", build))
     else:
         meant = log.version("build", build, version)
-    return where(meant, log.readings_of(build, version=meant.entry.id), until=on)
+    return where(meant, log.readings_of(build, versions=meant.ids), until=on)
 
 
 def key_of(body: Body) -> str:

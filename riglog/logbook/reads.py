@@ -31,8 +31,9 @@ WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0
 ORDER BY v.entry"""
 _NEWEST_HEADS = """
 SELECT e.* FROM versions AS v JOIN entries AS e ON e.seq = v.entry
-WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0 AND v.entry < ? AND instr(e.body, ?)
-ORDER BY v.entry DESC LIMIT ?"""
+WHERE v.kind = ?1 AND v.subject = ?2 AND v.superseded = 0 AND v.entry < ?3
+    AND (?4 = '[]' OR EXISTS (SELECT 1 FROM json_each(?4) WHERE instr(e.body, value)))
+ORDER BY v.entry DESC LIMIT ?5"""
 _VERSIONS = """
 SELECT e.*, v.number, v.superseded FROM versions AS v JOIN entries AS e ON e.seq = v.entry
 WHERE v.kind = ? AND v.subject = ?
@@ -61,6 +62,11 @@ _OLDEST_FIRST = """
 SELECT v.subject FROM json_each(?) AS name
 JOIN versions AS v ON v.kind = ? AND v.subject = name.value
 GROUP BY v.subject ORDER BY min(v.entry)"""
+_FIRST_TWIN = """
+SELECT min(e.id) FROM entries AS own
+CROSS JOIN versions AS v ON v.kind = ?1 AND v.subject = ?2
+CROSS JOIN entries AS e ON e.seq = v.entry AND e.parents = own.parents AND e.body = own.body
+WHERE own.id = ?3"""
 _LOG = "SELECT * FROM entries WHERE seq > ? ORDER BY seq"
 _CHILDREN = """
 SELECT e.* FROM entries AS p
@@ -191,6 +197,12 @@ class Reader(Searching):
                 raise NotFoundError(f"there is no {kind} {quoted(subject)}")
             return self._alike(kind, subject, versions.pick(places, name, subject).id)
 
+    def first_twin(self, entry: Entry) -> str:
+        """The id that stands for an entry and its twins: the first of them by their ids."""
+        values = (entry.kind, entry.subject, entry.id)
+        row = self._database.row(_FIRST_TWIN, values)
+        return row[0] if row and row[0] else entry.id
+
     def version_of(self, entry: Entry) -> Version:
         """An entry as the version of its subject that it is."""
         return self._alike(entry.kind, entry.subject, entry.id)
@@ -217,14 +229,15 @@ class Reader(Searching):
         return self._entries(_CHILDREN, (entry_id,))
 
     def readings_of(
-        self, build: str, *, version: str = "", limit: int = _LAST, before: int = _LAST
+        self, build: str, *, versions: Iterable[str] = (), limit: int = _LAST, before: int = _LAST
     ) -> list[Entry]:
         """Readings of a build that nothing supersedes, newest first, older than a ``seq``.
 
-        With ``version``, the id of its entry, those of that version alone: a build may have
-        thousands of others.
+        With ``versions``, the ids of a version and its twins, those of that version alone: a build
+        may have thousands of others.
         """
-        return self._entries(_NEWEST_HEADS, ("reading", build, before, version, limit))
+        names = json.dumps(sorted(versions))
+        return self._entries(_NEWEST_HEADS, ("reading", build, before, names, limit))
 
     def readings_using(self, thing: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
         """Readings of builds that use a component or rig, as ``readings_of`` gives them."""
@@ -275,13 +288,11 @@ class Reader(Searching):
 
 def _versions(rows: list[tuple[Any, ...]]) -> list[Version]:
     called = versions.names(Place(row[1], row[-2]) for row in rows)
-    heads: dict[tuple[int, str], list[str]] = defaultdict(list)
-    for _, entry_id, *_, body, number, superseded in rows:
-        if not superseded:
-            heads[number, body].append(entry_id)
+    alike: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for _, entry_id, *_, parents, body, _, _ in rows:
+        alike[parents, body].append(entry_id)
     found = []
     for *entry, number, superseded in rows:
-        same = () if superseded else heads[number, entry[-1]]
-        twins = tuple(each for each in same if each != entry[1])
+        twins = tuple(each for each in alike[entry[-2], entry[-1]] if each != entry[1])
         found.append(Version(entry_of(entry), number, called[entry[1]], not superseded, twins))
     return found

@@ -32,7 +32,7 @@ class Place(NamedTuple):
 class Version(NamedTuple):
     """One version of a thing; ``name`` is what people call it, after an @.
 
-    ``twins`` are the ids of other heads of its number that say the same: one document was recorded
+    ``twins`` are the ids of others of the same parents that say the same: one document was recorded
     on two machines. Whatever holds for one of them holds for the others.
     """
 

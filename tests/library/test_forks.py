@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
-from library.kit import WHOLE, entries, fork, written
+from library.kit import KIT, WHOLE, entries, fork, written
 
 from riglog.jobs.listing import list_
 from riglog.jobs.merge import merge
@@ -45,6 +45,19 @@ def test_both_stay_and_nothing_is_forked(both: Path) -> None:
 
 def test_a_rig_stands_where_either_of_them_left_it(both: Path) -> None:
     with Library.open(both, "kim") as library:
+        assert library.standing("a-cam").settings["pivot"] == 0.49
+
+
+def test_what_was_read_on_one_of_the_machines_tells_where_it_stands(
+    path: Path, tmp_path: Path
+) -> None:
+    for who, document in (("kim", KIT), ("noor", WHOLE)):
+        folder = tmp_path / who
+        folder.mkdir()
+        with Library.create(folder / "kit.db", who) as made:
+            made.add(written(folder, document))
+        merge(path, [folder / "kit.db"])
+    with Library.open(path, "kim") as library:
         assert library.standing("a-cam").settings["pivot"] == 0.49
 
 
