@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from riglog.cli import output
+from riglog.errors import CallError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -64,6 +65,20 @@ class Call:
             if new:
                 output.complain(f"A new library: {path}")
             yield library
+
+    def agree(self, plan: str, *, yes: bool) -> None:
+        """Have a person agree to what will be done.
+
+        Raises
+        ------
+        CallError
+            If nobody is there to be asked, or whoever is there says no.
+        """
+        if yes:
+            return
+        output.complain(plan)
+        if not output.asks("Do it? (y/n) "):
+            raise CallError("nothing was done", hint="add --yes to do it without asking")
 
     def answer(self, found: object, *, as_table: bool = False) -> None:
         """Print an answer as it is wanted; ``as_table`` asks for comma-separated values."""

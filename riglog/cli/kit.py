@@ -82,16 +82,25 @@ def show(
     ctx.obj.answer(answer)
 
 
-@command(COMMANDS, "riglog history a-cam")
+@command(COMMANDS, "riglog history a-cam", "riglog history a-cam -n 20")
 def history(
     ctx: Context,
-    thing: Annotated[str, Argument(metavar="ID", help="A component, rig or build.")],
+    thing: Annotated[
+        str,
+        Argument(metavar="ID", help="A component, rig or build; or a reading, by its entry."),
+    ],
+    count: Annotated[
+        int | None, Option("-n", metavar="COUNT", min=1, help="So many of the newest.")
+    ] = None,
 ) -> None:
-    """How a thing came about: versions and readings, newest first."""
+    """How a thing came about: versions, readings and notes, newest first.
+
+    What was corrected or undone stays, and says by whom.
+    """
     from riglog.jobs.history import history
 
     with ctx.obj.reading() as library:
-        answer = history(library, thing)
+        answer = history(library, thing, count)
     ctx.obj.answer(answer)
 
 

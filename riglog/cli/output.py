@@ -35,16 +35,25 @@ def complain(text: str) -> None:
         _write(sys.stderr, harmless(text))
 
 
+def asks(question: str) -> bool:
+    """Whether a person at a terminal says yes; nobody is there where words come from elsewhere."""
+    if sys.stdin is None or not sys.stdin.isatty():
+        return False
+    with suppress(BusyError):
+        _write(sys.stderr, question, end="")
+    return sys.stdin.readline().strip().casefold() in {"y", "yes"}
+
+
 def harmless(text: str) -> str:
     """The text with whatever could steer a terminal spelled out, lines as they are."""
     return _CONTROL.sub(lambda match: ascii(match[0])[1:-1], text)
 
 
-def _write(stream: TextIO | None, text: str) -> None:
+def _write(stream: TextIO | None, text: str, end: str = "\n") -> None:
     if stream is None:  # closed before the program began
         return
     try:
-        stream.write(f"{text}\n")
+        stream.write(f"{text}{end}")
         stream.flush()
     except BrokenPipeError as error:
         forget(stream)

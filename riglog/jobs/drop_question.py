@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeVar
 
 from riglog.errors import CallError, NotFoundError, nearest, quoted
 from riglog.estimation.planting import reading_m
@@ -20,6 +20,8 @@ from riglog.records.readings.measured import HORIZONTAL
 from riglog.units import RADIAN, parse_loose
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from riglog.estimation.kit import Hung
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
@@ -71,13 +73,16 @@ def understood(library: Library, question: DropQuestion) -> Test:
     )  # fmt: skip
     standing, start = _standing(library, question, on)
     marked = question.mark is not None
+    drop = replace(drop, build=standing.build.id)
+    if question.build and "@" in question.build:
+        drop = _put_back(library, standing, drop)
     settings = {} if question.mark is None else _mark(library, standing, start, question.mark)
     hung = with_head(standing.hung(on[:10]), drop.head)
     hung = hung._replace(settings={**hung.settings, **settings})
     stands = hung.settings.get("pivot")
     return Test(
         standing,
-        replace(drop, build=standing.build.id, settings=settings),
+        replace(drop, settings={**drop.settings, **settings}),
         hung,
         None if stands is None else reading_m(stands),
         marked,
@@ -88,6 +93,7 @@ def understood(library: Library, question: DropQuestion) -> Test:
     )
 
 
+V = TypeVar("V")
 Start = tuple[Rig, Build] | tuple[()]
 
 
@@ -105,6 +111,22 @@ def _standing(library: Library, question: DropQuestion, on: str) -> tuple[Standi
         _refuse_known(library, noun.id)
     empty = Standing(start[1], "", 1, "1", settings={}, states={}, head=None, since=on)
     return empty, start
+
+
+def _put_back(library: Library, standing: Standing, drop: Drop) -> Drop:
+    """A drop of a former state, with what differs from where the rig stood since."""
+    since = library.standing(f"{standing.build.id}@{standing.name}", drop.on)
+    states, head = standing.states, standing.head
+    return replace(
+        drop,
+        settings=_differing(standing.settings, since.settings),
+        states=_differing(states, since.states),
+        head=head if head != since.head else drop.head,
+    )
+
+
+def _differing(one: Mapping[str, V], other: Mapping[str, V]) -> dict[str, V]:
+    return {name: value for name, value in one.items() if other.get(name) != value}
 
 
 def _refuse_slip(library: Library, name: str, rig_type: str | None, error: NotFoundError) -> None:

@@ -93,9 +93,10 @@ def _rows(library: Library, kind: str) -> Iterable[Row]:
 def _heads(library: Library, kind: str) -> Iterator[tuple[Version, Kept]]:
     log = library.logbook
     for subject in log.subjects(kind):
-        heads = log.heads(kind, subject)
+        # A thing that was added by mistake and undone stays only where others refer to it.
+        heads = [head for head in log.heads(kind, subject) if not log.undone(head.id)]
         forked = is_fork(heads)
-        for head in heads if forked else [newest(heads)]:
+        for head in heads if forked else heads and [newest(heads)]:
             version = log.version_of(head)
             yield version, kept(version, forked=forked)
 

@@ -5,18 +5,24 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import NoAnswerError, NotFoundError
+from riglog.jobs.described import Describer
 from riglog.jobs.listing import Kept, Pivots, kept, read, thing
 from riglog.library.adjusters import adjusters_of
 from riglog.library.forks import is_fork
-from riglog.library.standing import reading_of, where
+from riglog.library.standing import Meant, reading_of
+from riglog.library.targets import entry_named
+from riglog.logbook import NOUNS
 from riglog.records import Adjuster, Build, Component, Rig, Setting, from_body
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
+    from riglog.jobs.version_answers import Described, Fate
     from riglog.library import Library
     from riglog.logbook import Entry, Version
     from riglog.records import Reading
+
+_SAID = ("note", "tag", "name")
 
 
 class Stands(NamedTuple):
@@ -28,7 +34,11 @@ class Stands(NamedTuple):
 
 
 class ShowAnswer(NamedTuple):
-    """One version of a thing, or a reading; ``stands`` where a rig stands or stood."""
+    """One version of a thing, or a reading; ``stands`` where a rig stands or stood.
+
+    ``said`` are the notes, tags and names of it and of the thing; ``fate`` says why it counts no
+    longer.
+    """
 
     kind: str
     id: str
@@ -36,9 +46,18 @@ class ShowAnswer(NamedTuple):
     newest: bool
     noun: Component | Rig | Build | Reading
     stands: Stands | None = None
+    said: Sequence[Described] = ()
+    fate: Fate | None = None
 
 
-def show(library: Library, words: str) -> ShowAnswer:
+class SaidAnswer(NamedTuple):
+    """A note, a tag, a name or an undo, and what became of it."""
+
+    said: Described
+    fate: Fate | None
+
+
+def show(library: Library, words: str) -> ShowAnswer | SaidAnswer:
     """What ``ID``, ``ID@VERSION`` or the start of an entry's id names.
 
     Raises
@@ -49,32 +68,50 @@ def show(library: Library, words: str) -> ShowAnswer:
         If it has two heads and no version is named.
     """
     try:
-        return _version(library, library.version(words))
-    except NotFoundError:
-        entry = _entry(library, words)
-        if entry is None:
-            raise
-        if entry.kind == "reading":
-            return _reading(library, entry)
-        return _version(library, library.logbook.version_of(entry))
+        return _version(library, library.meant(words))
+    except NotFoundError as error:
+        entry = entry_named(library, words, error)
+    if entry.kind == "reading":
+        return _reading(library, entry)
+    if entry.kind in NOUNS:
+        return _version(library, Meant(library.logbook.version_of(entry)))
+    describer = Describer(library)
+    return SaidAnswer(describer.described(entry), describer.fate(entry))
 
 
-def _entry(library: Library, words: str) -> Entry | None:
-    try:
-        return library.logbook.entry(words)
-    except NotFoundError:
-        return None
-
-
-def _version(library: Library, version: Version) -> ShowAnswer:
-    entry = version.entry
+def _version(library: Library, meant: Meant) -> ShowAnswer:
+    version, entry = meant.version, meant.version.entry
     heads = library.logbook.heads(entry.kind, entry.subject)
     told = kept(version, forked=version.is_head and is_fork(heads))
+    answer = ShowAnswer(
+        entry.kind, entry.subject, told, version.is_head,
+        from_body(Build, entry.body) if entry.kind == "build" else thing(entry),
+        said=_said(library, entry),
+        fate=_undone(library, version),
+    )  # fmt: skip
     if entry.kind != "build":
-        return ShowAnswer(entry.kind, entry.subject, told, version.is_head, thing(entry))
-    standing = where(version, library.logbook.readings_of(entry.subject, versions=version.ids))
+        return answer
+    standing = library.stands(meant)
     stands = _stands(library, standing.build, standing.settings, standing.since)
-    return ShowAnswer("build", entry.subject, told, version.is_head, standing.build, stands)
+    return answer._replace(stands=stands)
+
+
+def _undone(library: Library, version: Version) -> Fate | None:
+    """Why a version that nothing takes the place of counts no longer."""
+    children = library.logbook.children(version.entry.id)
+    if any(child.kind in NOUNS for child in children):
+        return None
+    return Describer(library).fate(version.entry)
+
+
+def _said(library: Library, entry: Entry) -> tuple[Described, ...]:
+    """Notes, tags and names of an entry, and of a thing as such."""
+    log = library.logbook
+    found = [each for kind in _SAID for each in log.about(entry.id, kind)]
+    if entry.kind in NOUNS:
+        heads = (each for kind in _SAID for each in log.heads(kind, entry.subject))
+        found += [each for each in heads if "entry" not in each.body]
+    return Describer(library).all(sorted(found, key=lambda each: each.seq))
 
 
 def _reading(library: Library, entry: Entry) -> ShowAnswer:
@@ -84,7 +121,11 @@ def _reading(library: Library, entry: Entry) -> ShowAnswer:
     version = versions.get(stand.version)
     build = from_body(Build, version.entry.body) if version else None
     stands = _stands(library, build, stand.settings, row.noun.on)
-    return ShowAnswer("reading", entry.subject, row.kept, newest=True, noun=row.noun, stands=stands)
+    fate = Describer(library).fate(entry)
+    return ShowAnswer(
+        "reading", entry.subject, row.kept, fate is None, row.noun, stands,
+        _said(library, entry), fate,
+    )  # fmt: skip
 
 
 def _stands(

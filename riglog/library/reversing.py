@@ -20,10 +20,8 @@ Path = tuple[str, ...]
 _GONE = object()
 
 
-def reversed_body(
-    head: Entry, entry: Entry, before: Entry, called: Callable[[Entry], str]
-) -> tuple[Body, tuple[str, ...]]:
-    """The content of ``head`` without what ``entry`` changed since ``before``, and which fields.
+def reversed_body(head: Entry, entry: Entry, before: Entry, called: Callable[[Entry], str]) -> Body:
+    """The content of ``head`` without what ``entry`` changed since ``before``.
 
     Raises
     ------
@@ -42,7 +40,12 @@ def reversed_body(
             now[path] = was[path]
         else:
             now.pop(path, None)
-    return folded(now), tuple(sorted({field_name(path) for path in changed}))
+    return folded(now)
+
+
+def changed_fields(one: Body, other: Body) -> tuple[str, ...]:
+    """Names of the fields in which two contents differ, sorted."""
+    return tuple(sorted(field_name(path) for path in differing(flat(one), flat(other))))
 
 
 def differing(one: Mapping[Path, Any], other: Mapping[Path, Any]) -> list[Path]:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from riglog.errors import CallError, ForkError, NoAnswerError, NotFoundError, listed
-from riglog.library.forks import only_head
-from riglog.library.reversing import reversed_body
+from riglog.library.forks import is_fork, only_head
+from riglog.library.remarks import stand_of
+from riglog.library.reversing import changed_fields, reversed_body
+from riglog.library.standing import where
 from riglog.logbook import NOUNS, Draft, Entry, now
+from riglog.records import to_body
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -31,7 +34,7 @@ class Reversal(NamedTuple):
     how: How
     reverses: tuple[str, ...]
     back: tuple[Entry, ...] = ()
-    head: Entry | None = None
+    heads: tuple[Entry, ...] = ()
     body: Body | None = None
     changed: tuple[str, ...] = ()
 
@@ -113,7 +116,7 @@ def _of_version(log: Reader, entry: Entry) -> Reversal:
     before = [each for each in map(log.entry, entry.parents) if each.kind == entry.kind]
     undos = [parent for parent in entry.parents if log.entry(parent).kind == "undo"]
     heads = log.heads(entry.kind, entry.subject)
-    alone = len(heads) == 1
+    alone = not is_fork(heads)
     if entry in heads and (len(before) != 1 or not alone):
         if not before and not alone:
             raise ForkError(
@@ -127,10 +130,23 @@ def _of_version(log: Reader, entry: Entry) -> Reversal:
             f"{_called(log, entry)} has later versions", hint="undo those first, newest first"
         )
     head = only_head(log, entry.kind, entry.subject)
-    body, changed = reversed_body(head, entry, before[0], lambda each: _called(log, each))
+    body = reversed_body(head, entry, before[0], lambda each: _called(log, each))
+    if entry.kind == "build" and entry in heads:
+        body = _as_it_stood(log, before[0], body)
+    changed = changed_fields(head.body, body)
     if not changed:
         raise NoAnswerError(f"{_called(log, entry)} changed nothing that is still there")
-    return Reversal(entry, "go back", (entry.id, *undos), (before[0],), head, body, changed)
+    reverses = (entry.id, *undos)
+    return Reversal(entry, "go back", reverses, (before[0],), tuple(heads), body, changed)
+
+
+def _as_it_stood(log: Reader, before: Entry, body: Body) -> Body:
+    """The build as it stood last: readings of the version before may have moved it since."""
+    readings = log.readings_of(before.subject, version=before.id)
+    standing = where(log.version_of(before), readings)
+    stood = to_body(stand_of(standing))
+    kept = {key: value for key, value in body.items() if key not in {"settings", "states", "head"}}
+    return kept | {key: value for key, value in stood.items() if key != "version" and value}
 
 
 def _refuse_used(log: Reader, entry: Entry, before: Sequence[Entry]) -> None:
@@ -150,8 +166,8 @@ def record(log: Transaction, reversal: Reversal, author: str, why: str = "") -> 
     entry = reversal.entry
     undo = Draft(kind="undo", subject=entry.subject, at=now(), author=author, body=body)
     drafts = [undo]
-    if reversal.body is not None and reversal.head is not None:
-        parents = (reversal.head.id, undo.envelope.id)
+    if reversal.body is not None:
+        parents = (*(head.id for head in reversal.heads), undo.envelope.id)
         drafts.append(
             Draft(
                 kind=entry.kind, subject=entry.subject, at=now(), author=author,

@@ -54,4 +54,8 @@ def _near(part: str, known: Sequence[str], noun: str) -> str:
 
     if near := get_close_matches(part[:64], known, n=3, cutoff=0.5):
         return f"did you mean {listed(near)}?"
-    return f"riglog list {noun}s shows what there is" if known else f"there is no {noun} yet"
+    return (
+        f"riglog list {noun if noun != 'record' else 'build'}s shows what there is"
+        if known
+        else f"there is no {noun} yet"
+    )

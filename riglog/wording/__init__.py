@@ -33,6 +33,11 @@ _MODULES = {
     "SettleAnswer": "settle",
     "TrimAnswer": "trim",
     "SpinAnswer": "spin",
+    "SaidAnswer": "said",
+    "NoteAnswer": "note",
+    "TagAnswer": "tag",
+    "NameAnswer": "naming",
+    "UndoAnswer": "undo",
 }
 
 

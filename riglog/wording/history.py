@@ -1,47 +1,82 @@
-"""What `history` says: newest first, each version below what was read of it."""
+"""What `history` says: newest first, each version below what was read and said of it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from riglog.errors import listed
-from riglog.wording import kept, layout, readings
+from riglog.errors import listed, quoted
+from riglog.wording import described, kept, layout, readings
 from riglog.wording.listing import reading_json
 
 if TYPE_CHECKING:
-    from riglog.jobs.history import Change, HistoryAnswer
+    from collections.abc import Sequence
+
+    from riglog.jobs.history import Change, Event, HistoryAnswer
     from riglog.jobs.listing import Read
+    from riglog.jobs.version_answers import Described, Fate
 
 _NAME_COLUMN = 9
 
 
 def say(answer: HistoryAnswer) -> str:
     """One line an event; what came from a fork, or settled one, says so."""
-    from riglog.jobs.history import Change
-
-    changes = [each for each in answer.events if isinstance(each, Change)]
-    count = kept.many(len(changes), "version")
-    read = len(answer.events) - len(changes)
-    counted = f"{count}, {kept.many(read, 'reading')}" if read else count
-    size = max(layout.width(kept.who(each.kept.author)) for each in answer.events)
-    lines = [
-        _change(each, changes, size) if isinstance(each, Change) else _reading(each, size)
-        for each in answer.events
-    ]
+    changes = _changes(answer.events)
+    size = max(layout.width(_who(each)) for each in answer.events)
+    lines = [_event(each, answer, changes, size) for each in answer.events]
     heads = [f"{answer.id}@{each.kept.version}" for each in changes if each.kept.forked]
     fork = f"Forked: {listed(heads, 'and')} are both newest; nobody settled which counts."
-    heading = layout.lines(
-        f"{answer.id}, a {answer.kind}: {counted}, newest first", fork if heads else ""
-    )
-    return layout.page(heading, "\n".join(lines))
+    heading = layout.lines(_heading(answer), fork if heads else "")
+    rest = "There is more; ask for more with -n." if answer.more else ""
+    return layout.page(heading, "\n".join(lines), rest)
+
+
+def _heading(answer: HistoryAnswer) -> str:
+    from riglog.jobs.listing import Read
+
+    events = answer.events
+    changes, read = _changes(events), [each for each in events if isinstance(each, Read)]
+    counts = {"version": len(changes), "reading": len(read)}
+    counts["remark"] = len(events) - len(changes) - len(read)
+    counted = ", ".join(kept.many(count, noun) for noun, count in counts.items() if count)
+    newest = f"the newest {counted}" if answer.more else f"{counted}, newest first"
+    return f"{answer.id}, a {answer.kind}: {newest}"
+
+
+def _changes(events: Sequence[Event]) -> list[Change]:
+    from riglog.jobs.history import Change
+
+    return [each for each in events if isinstance(each, Change)]
+
+
+def _who(event: Event) -> str:
+    from riglog.jobs.version_answers import Described
+
+    return kept.who(event.author if isinstance(event, Described) else event.kept.author)
+
+
+def _event(event: Event, answer: HistoryAnswer, changes: list[Change], size: int) -> str:
+    from riglog.jobs.history import Change
+    from riglog.jobs.version_answers import Described
+
+    if isinstance(event, Change):
+        return _change(event, changes, size)
+    if isinstance(event, Described):
+        return _remark(event, answer.fates.get(event.entry), size)
+    return _reading(event, answer.fates.get(event.kept.entry), size)
 
 
 def _change(change: Change, changes: list[Change], size: int) -> str:
     what = ", ".join(each.replace("_", "-") for each in change.changed) or "the first"
+    if not change.changed and change.after:
+        what = "the same"
+    if change.undoes:
+        what = f"undoes {listed([f'@{name}' for name in change.undoes], 'and')}: {what}"
+    if change.why:
+        what = f"{what} ({_words(change.why)})"
     if _is_told(change, changes):
         what = f"{what} (from {listed([f'@{name}' for name in change.after], 'and')})"
     name = f"@{change.kept.version}"
-    return _line(name, change.kept.at, kept.who(change.kept.author), what, size)
+    return _line(name, change.kept.at, _who(change), f"{what}{_fate(change.fate)}", size)
 
 
 def _is_told(change: Change, changes: list[Change]) -> bool:
@@ -50,12 +85,44 @@ def _is_told(change: Change, changes: list[Change]) -> bool:
     return len(change.after) > 1 or len(siblings) > 1
 
 
-def _reading(read: Read, size: int) -> str:
+def _reading(read: Read, fate: Fate | None, size: int) -> str:
     mark = "" if read.mark is None else f" at {readings.mark(read.mark, read.pivot)}"
     note = f": {layout.harmless(read.noun.note)}" if read.noun.note else ""
     what = f"{read.noun.kind} {readings.figures_of(read.noun, read.pivot)}{mark}{note}"
-    what = f"{what} [{kept.short(read.kept.entry)}]"
-    return _line("", read.noun.on, kept.who(read.kept.author), what, size)
+    what = f"{what} [{kept.short(read.kept.entry)}]{_fate(fate)}"
+    return _line("", read.noun.on, _who(read), what, size)
+
+
+def _remark(said: Described, fate: Fate | None, size: int) -> str:
+    on = f" on {_short(said.about[0])}" if said.about else ""
+    if said.kind == "undo":
+        undid = listed([_short(each) for each in said.about[:1]] or ["what is not here"], "and")
+        what = f"undid {undid}{f': {_words(said.words)}' if said.words else ''}"
+    elif said.kind == "name":
+        what = f"named {_short(said.about[0]) if said.about else said.subject} {said.words}"
+    elif said.kind == "tag":
+        what = (
+            f"tagged {_short(said.about[0]) if said.about else said.subject} {quoted(said.words)}"
+        )
+    else:
+        what = f"{said.kind}{on}: {_words(said.words)}"
+    return _line("", said.at, _who(said), f"{what} [{kept.short(said.entry)}]{_fate(fate)}", size)
+
+
+def _short(told: Described) -> str:
+    if told.kind in described.THINGS:
+        return f"@{told.version}"
+    return f"the {told.kind} {kept.short(told.entry)}"
+
+
+def _words(text: str) -> str:
+    return layout.harmless(" ".join(text.split()))
+
+
+def _fate(fate: Fate | None) -> str:
+    if fate is None:
+        return ""
+    return f", {fate.how} by {layout.harmless(fate.by)} [{kept.short(fate.entry)}]"
 
 
 def _line(name: str, at: str, who: str, what: str, size: int) -> str:
@@ -65,18 +132,28 @@ def _line(name: str, at: str, who: str, what: str, size: int) -> str:
 
 
 def tell(answer: HistoryAnswer) -> list[dict[str, Any]]:
-    """An array of versions and readings, newest first.
+    """An array of versions, readings and what was said of them, newest first.
 
-    ``event`` says which of the two. A version has ``{"id", "version", "name", "entry", "author",
-    "at", "forked", "newest", "after", "changed"}``, where ``after`` names the versions before it;
-    a reading is as ``list readings`` has it.
+    ``event`` says which: version, reading, note, tag, name or undo. A version has ``{"id",
+    "version", "name", "entry", "author", "at", "forked", "newest", "after", "changed", "undoes"}``,
+    where ``after`` names the versions before it and ``undoes`` those that it reverses; a reading is
+    as ``list readings`` has it; all others have ``words`` and ``about``. ``fate`` is null where it
+    counts, else ``{"how", "by", "at", "entry"}``: corrected or undone, by whom and when.
     """
-    from riglog.jobs.history import Change
+    return [_object(each, answer) for each in answer.events]
 
-    return [
-        _change_json(answer, each) if isinstance(each, Change) else _reading_json(each)
-        for each in answer.events
-    ]
+
+def _object(event: Event, answer: HistoryAnswer) -> dict[str, Any]:
+    from riglog.jobs.history import Change
+    from riglog.jobs.version_answers import Described
+
+    if isinstance(event, Change):
+        return _change_json(answer, event)
+    if isinstance(event, Described):
+        fate = described.fate_json(answer.fates.get(event.entry))
+        return {"event": event.kind, **described.as_json(event), "fate": fate}
+    fate = described.fate_json(answer.fates.get(event.kept.entry))
+    return {"event": "reading", **reading_json(event), "fate": fate}
 
 
 def _change_json(answer: HistoryAnswer, change: Change) -> dict[str, Any]:
@@ -87,8 +164,6 @@ def _change_json(answer: HistoryAnswer, change: Change) -> dict[str, Any]:
         "newest": change.newest,
         "after": list(change.after),
         "changed": [each.replace("_", "-") for each in change.changed],
+        "undoes": list(change.undoes),
+        "fate": described.fate_json(change.fate),
     }
-
-
-def _reading_json(read: Read) -> dict[str, Any]:
-    return {"event": "reading", **reading_json(read)}

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from riglog.records import Adjuster
-from riglog.wording import kept, layout, readings
+from riglog.wording import described, kept, layout, readings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from riglog.jobs.show import ShowAnswer, Stands
+    from riglog.jobs.version_answers import Described
 
 _MILLIMETERS = Adjuster(id="pivot", axis="z", step=0.0001)
 
@@ -33,8 +34,19 @@ def _comments(answer: ShowAnswer) -> Iterator[str]:
         yield f"{answer.id}@{told.version}{newest}, {by}, entry {kept.short(told.entry)}"
     if told.forked:
         yield f"a fork: {answer.id} has another newest version, and nobody settled which counts"
+    if answer.fate:
+        yield f"it counts no longer: {described.fate_words(answer.fate)}"
+    yield from map(_said, answer.said)
     if answer.stands and answer.stands.settings:
         yield f"stands, since {kept.minute(answer.stands.since)}: {_settings(answer.stands)}"
+
+
+def _said(said: Described) -> str:
+    """A note, a tag or a name, by whom and when; what it is about only where it is not plain."""
+    who = f"{described.when(said)}, {kept.short(said.entry)}"
+    words = layout.harmless(" ".join(said.words.split()))
+    what = {"tag": "tagged", "name": "called"}.get(said.kind, said.kind)
+    return f"{what} {words} ({who})" if what != "note" else f"note: {words} ({who})"
 
 
 def _settings(stands: Stands) -> str:
@@ -49,9 +61,11 @@ def tell(answer: ShowAnswer) -> dict[str, Any]:
     """What one record says, and what else is known of it, as one object.
 
     ``{"kind", "id", "version", "name", "entry", "author", "at", "forked", "newest", "document",
-    "settings", "since"}``
+    "settings", "since", "said", "fate"}``
 
-    ``document`` has the document's own keys and words; ``settings`` tells where a build stands.
+    ``document`` has the document's own keys and words; ``settings`` tells where a build stands,
+    ``said`` lists notes, tags and names, ``fate`` is as ``history`` has it. A note, a tag, a name
+    or an undo is shown as ``history`` tells it.
     """
     from riglog.interchange.writer import written
 
@@ -63,6 +77,8 @@ def tell(answer: ShowAnswer) -> dict[str, Any]:
         "document": written(answer.noun),
         "settings": _settings_json(answer.stands) if answer.stands else None,
         "since": answer.stands.since if answer.stands else None,
+        "said": described.all_json(answer.said),
+        "fate": described.fate_json(answer.fate),
     }
 
 
