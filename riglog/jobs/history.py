@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import NotFoundError
 from riglog.jobs.described import Describer
 from riglog.jobs.listing import Kept, Pivots, Read, kept, read
-from riglog.library.forks import is_fork
 from riglog.jobs.version_answers import Described, Fate
+from riglog.library.forks import is_fork
 from riglog.library.standing import moment
 from riglog.library.targets import entry_named
 from riglog.logbook import NOUNS

@@ -113,51 +113,57 @@ def _here(log: Reader, entry_id: str) -> Iterator[Entry]:
 
 
 def _of_version(log: Reader, entry: Entry) -> Reversal:
-    before = [each for each in map(log.entry, entry.parents) if each.kind == entry.kind]
-    undos = [parent for parent in entry.parents if log.entry(parent).kind == "undo"]
-    heads = log.heads(entry.kind, entry.subject)
-    alone = not is_fork(heads)
-    if entry in heads and (len(before) != 1 or not alone):
-        if not before and not alone:
-            raise ForkError(
-                f"{entry.subject} began twice, apart from each other",
-                hint="settle which of them counts",
-            )
-        _refuse_used(log, entry, before)
-        return Reversal(entry, "leave out", (entry.id, *undos), tuple(before if alone else ()))
+    parents = [log.entry(parent) for parent in entry.parents]
+    before = [each for each in parents if each.kind == entry.kind]
+    reverses = (entry.id, *(each.id for each in parents if each.kind == "undo"))
+    heads = tuple(log.heads(entry.kind, entry.subject))
+    if entry in heads and (len(before) != 1 or is_fork(heads)):
+        return _leave_version_out(log, entry, before, heads)
     if len(before) != 1:
-        raise NoAnswerError(
-            f"{_called(log, entry)} has later versions", hint="undo those first, newest first"
-        )
+        hint = "undo those first, newest first"
+        raise NoAnswerError(f"{_called(log, entry)} has later versions", hint=hint)
     head = only_head(log, entry.kind, entry.subject)
     body = reversed_body(head, entry, before[0], lambda each: _called(log, each))
-    if entry.kind == "build" and entry in heads:
+    if entry in heads:
         body = _as_it_stood(log, before[0], body)
     changed = changed_fields(head.body, body)
     if not changed:
         raise NoAnswerError(f"{_called(log, entry)} changed nothing that is still there")
-    reverses = (entry.id, *undos)
-    return Reversal(entry, "go back", reverses, (before[0],), tuple(heads), body, changed)
+    return Reversal(entry, "go back", reverses, (before[0],), heads, body, changed)
+
+
+def _leave_version_out(
+    log: Reader, entry: Entry, before: Sequence[Entry], heads: Sequence[Entry]
+) -> Reversal:
+    """A first version, one of two heads, or what settled a fork."""
+    forked = is_fork(heads)
+    if not before and forked:
+        message = f"{entry.subject} began twice, apart from each other"
+        raise ForkError(message, hint=f"to settle it: riglog settle {entry.subject}")
+    if not before:
+        _refuse_used(log, entry)
+        # One document recorded on two machines makes two that say the same.
+        return Reversal(entry, "leave out", tuple(head.id for head in heads))
+    return Reversal(entry, "leave out", (entry.id,), () if forked else tuple(before))
 
 
 def _as_it_stood(log: Reader, before: Entry, body: Body) -> Body:
-    """The build as it stood last: readings of the version before may have moved it since."""
-    readings = log.readings_of(before.subject, version=before.id)
-    standing = where(log.version_of(before), readings)
+    """A build as it stood last: readings of the version before may have moved it since."""
+    if before.kind != "build":
+        return body
+    version = log.version_of(before)
+    standing = where(version, log.readings_of(before.subject, versions=version.ids))
     stood = to_body(stand_of(standing))
     kept = {key: value for key, value in body.items() if key not in {"settings", "states", "head"}}
     return kept | {key: value for key, value in stood.items() if key != "version" and value}
 
 
-def _refuse_used(log: Reader, entry: Entry, before: Sequence[Entry]) -> None:
+def _refuse_used(log: Reader, entry: Entry) -> None:
     """A thing that was added by mistake can go while nothing is built with it."""
-    if before:
-        return
     if users := log.builds_using(entry.subject, limit=3):
         on = listed([each.subject for each in users], "and")
-        raise NoAnswerError(
-            f"{entry.subject} is part of {on}", hint="take it off first, or undo that build"
-        )
+        hint = "take it off first, or undo that build"
+        raise NoAnswerError(f"{entry.subject} is part of {on}", hint=hint)
 
 
 def record(log: Transaction, reversal: Reversal, author: str, why: str = "") -> list[Entry]:
