@@ -18,6 +18,7 @@ MODULES = {
     "spin": "balance",
     "find": "search",
     "neutral": "questions",
+    "lean": "readings",
     "swing": "readings",
     "hold": "readings",
     "demo": "kit",

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Annotated
 
 from typer import Argument, Context, Option
 
 from riglog.cli.group import Entries, command
+from riglog.errors import CallError, quoted
 
 if TYPE_CHECKING:
     from riglog.jobs.circumstances import Circumstances
 
 COMMANDS: Entries = {}
+
+# An angle, or a slip in one: a figure, and letters at most behind it.
+_ANGLE = re.compile(r"[-+]?[0-9.][0-9.,/ ]*[^\W\d_]*")
 
 Build = Annotated[
     str | None, Argument(metavar="[BUILD]", help="Its id, or a part of it; else the one in use.")
@@ -45,6 +50,43 @@ def _said(
     from riglog.jobs.circumstances import Circumstances
 
     return Circumstances(build, mark, head, on, note, tuple(tag or ()), tuple(condition or ()))
+
+
+@command(COMMANDS, "riglog lean a-cam 2deg", "riglog lean a-cam -1deg --side 0.5deg --pan 180deg")
+def lean(
+    ctx: Context,
+    words: Annotated[
+        list[str] | None,
+        Argument(metavar="[BUILD] [ANGLE]", help="How far it leans, positive with the nose down."),
+    ] = None,
+    side: Annotated[
+        str | None, Option(metavar="ANGLE", help="How far to the side, positive right side low.")
+    ] = None,
+    pan: Annotated[
+        str | None, Option(metavar="ANGLE", help="Where the rig was panned to in its gimbal.")
+    ] = None,
+    mark: Mark = None,
+    head: Head = None,
+    on: On = None,
+    condition: Condition = None,
+    note: Note = None,
+    tag: Tag = None,
+) -> None:
+    """Record how it hangs, and say what wants trimming.
+
+    Read with the rig panned to 0 deg and again to 180 deg, it tells the trim of the rig, which
+    turns along, from the centering of the gimbal, which does not.
+    """
+    from riglog.jobs.lean import LeanQuestion, lean
+
+    words = list(words or [])
+    build = words.pop(0) if words and not _ANGLE.fullmatch(words[0]) else None
+    if len(words) > 1:
+        raise CallError(f"{quoted(words[1])} is one angle too many", hint="tell --side by its name")
+    said = _said(build, mark, head, on, note, tag, condition)
+    with ctx.obj.writing() as library:
+        answer = lean(library, LeanQuestion(said, words[0] if words else None, side, pan))
+    ctx.obj.answer(answer)
 
 
 @command(COMMANDS, "riglog swing a-cam --swings 5 --from 30deg --to 8deg --time 14s")

@@ -41,7 +41,7 @@ class Claim(NamedTuple):
     angle, a mass [kg], or friction over M g r; ``sd`` is in the same unit. ``factor`` is a drop's
     K(m) - F(phi | m), ``nose`` 1 if it was released with the nose down, -1 up, 0 if nobody said;
     ``hidden`` is how much higher a torque over weight makes neutral seem to lie. ``rate`` is that
-    of a pan [rad/s].
+    of a pan [rad/s], ``pan`` how far the rig was panned in its gimbal when its lean was read.
     """
 
     reading: int
@@ -54,6 +54,7 @@ class Claim(NamedTuple):
     stop: float = 0.0
     hidden: float = 0.0
     rate: float = 0.0
+    pan: float = 0.0
 
 
 def claims(
@@ -116,7 +117,10 @@ def _in_trim(index: int) -> Iterator[Claim]:
 
 def _leans(index: int, reading: Lean) -> Iterator[Claim]:
     sd = reading.sd or LEAN_SD_RAD
-    if reading.lean is not None:
-        yield Claim(index, "lean", float(np.tan(reading.lean)), sd / np.cos(reading.lean) ** 2)
-    if reading.side is not None:
-        yield Claim(index, "side", float(np.tan(reading.side)), sd / np.cos(reading.side) ** 2)
+    angles: dict[Literal["lean", "side"], float | None] = {
+        "lean": reading.lean, "side": reading.side,
+    }  # fmt: skip
+    for kind, angle in angles.items():
+        if angle is not None:
+            noise = sd / np.cos(angle) ** 2
+            yield Claim(index, kind, float(np.tan(angle)), noise, pan=reading.pan or 0.0)

@@ -208,7 +208,7 @@ class Hanging:
     def _off(self, way: FloatArray) -> Plane:
         """Center of gravity off the pivot along a way in rig axes (2,), and below it."""
         hangs, tree = self.hangs, self.tree
-        across = (hangs.across_m[0] - np.array(tree.rig.pivot_at)) @ way
+        across = (hangs.across_m[0] - tree.axis_m(self.theta)) @ way
         below = tree.up * (self.positions_m[tree.pivot] - hangs.cg_m[0, 2])
         weights = Weights.none(2)
         weights.cg[0, :2] = weights.aside[0] = way
@@ -255,6 +255,24 @@ class Hanging:
         rows = self._rows(self.hangs, weights, (), np.zeros(1), np.zeros(1))
         return self.inference.estimates(np.array([self.hangs.weight_kg]), rows)[0]
 
+    def trim(self) -> list[Estimate]:
+        """Center of gravity off the axis that the rig pans about, forward and to the left [m].
+
+        That is what a lean tells of the rig itself, whatever its gimbal does.
+        """
+        weights = Weights.none(2)
+        weights.cg[:, :2] = weights.aside[:] = np.eye(2)
+        value = self.hangs.across_m[0] - np.array(self.tree.rig.pivot_at)
+        rows = self._rows(self.hangs, weights, (), np.zeros(2), np.zeros(2), np.zeros((2, 2)))
+        return self.inference.estimates(value, rows)
+
+    def centering(self) -> list[Estimate]:
+        """Tilt axis of the gimbal off the axis that it pans about [m]; empty where none is told."""
+        if not self.tree.centering:
+            return []
+        rows = self._rows(self.hangs, Weights.none(2), (), np.zeros(2), np.zeros(2), np.eye(2))
+        return self.inference.estimates(self.theta[list(self.tree.centering)], rows)
+
     def friction(self) -> Estimate:
         """Friction torque at the pivot [N m]."""
         column = self.tree.friction
@@ -287,12 +305,15 @@ class Hanging:
         exact: Indices,
         pivot: FloatArray,
         friction: FloatArray,
+        centering: FloatArray | None = None,
     ) -> Rows:
         """Rows of l sums at this stand; the setting errors of ``exact`` adjusters are left out."""
         count, parameters = len(pivot), self.inference.parameters
         settings = np.tile(self.stand.settings, (count, 1))
         settings[:, list(exact)] = len(parameters)
-        jacobian = pull_back(parameters, self.tree, hangs, weights, settings, pivot, friction)
+        jacobian = pull_back(
+            parameters, self.tree, hangs, weights, settings, pivot, friction, centering
+        )
         return Rows(jacobian, weights.cg, (self.stand.seats,) * count)
 
 

@@ -134,7 +134,7 @@ def _reduced(hanging: Hanging, free: Sequence[int]) -> tuple[object, ...]:
         np.einsum("n,ni,nsi->s", share, apart, spread),
         np.einsum("n,nsi,nti,i->st", share, spread, spread, _ACROSS),
         FRICTION_SHIFT * hanging.theta[tree.friction] / (STANDARD_GRAVITY * hangs.mass_kg),
-        np.array(tree.rig.pivot_at),
+        tree.axis_m(hanging.theta),
         tree.up,
     )
 

@@ -129,6 +129,7 @@ class Observations:
         jacobian = pull_back(
             self.stands.parameters, tree, hangs, told.weights,
             np.array([stand.settings for _, stand in group]), told.pivot, told.friction,
+            told.centering,
         )  # fmt: skip
         for index, (to_columns, to_positions) in told.tilts.items():
             add_tilt(jacobian[index], tree, group[index][1].settings, to_columns, to_positions)
@@ -169,6 +170,8 @@ class Telling:
         self.residual, self.noise = np.zeros(count), np.zeros(count)
         self.weights = Weights.none(count)
         self.pivot, self.friction = np.zeros(count), np.zeros(count)
+        self.axis_m = tree.axis_m(theta)
+        self.pan = np.array([claim.pan for claim in told])
         tell = {
             "drop": self._drop,
             "height": self._height,
@@ -182,6 +185,13 @@ class Telling:
             at = np.array([i for i, claim in enumerate(told) if claim.kind == kind], dtype=np.intp)
             if at.size:
                 of_kind(at, [told[i] for i in at])
+
+    @property
+    def centering(self) -> FloatArray:
+        """Coefficients (k, 2) of where the gimbal's axis is: the center's, turned by the pan."""
+        x, y = self.weights.cg[:, 0], self.weights.cg[:, 1]
+        cosine, sine = np.cos(self.pan), np.sin(self.pan)
+        return -np.stack([x * cosine - y * sine, x * sine + y * cosine], axis=-1)
 
     def _depth(self, at: Indices) -> FloatArray:
         """How far the center of gravity lies below the pivot axis, as the world has it [m]."""
@@ -216,7 +226,7 @@ class Telling:
 
         k2 = float(self.hangs.gyration_m2[index])
         near = float(height(claim.value, claim.factor, k2))
-        forward = float(self.hangs.cg_m[index, 0]) - self.tree.rig.pivot_at[0]
+        forward = float(self.hangs.cg_m[index, 0] - self.axis_m[0])
         slopes = None
         for most in _MOST_OFF:
             x_m = min(max(forward, -most * near), most * near)
@@ -270,7 +280,12 @@ class Telling:
     def _hang(self, at: Indices, told: Sequence[Claim], axis: int, sign: float) -> None:
         tangent = sign * np.array([claim.value for claim in told])
         depth = self._depth(at)
+        # The axis of the gimbal as the panned rig has it.
+        pan = self.pan[at]
+        turned = [np.cos(pan), np.sin(pan)] if axis == 0 else [-np.sin(pan), np.cos(pan)]
+        off = self.axis_m - np.array(self.tree.rig.pivot_at)
         across = self.hangs.across_m[at, axis] - self.tree.rig.pivot_at[axis]
+        across = across - np.stack(turned, axis=-1) @ off
         self.residual[at] = across - tangent * depth
         sd = np.array([claim.sd for claim in told]) * np.maximum(depth, _LEAST_DEPTH_M)
         self.noise[at] = np.square(sd) + self.friction_m**2

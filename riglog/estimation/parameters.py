@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.priors import (
+    CENTERING_SD_M,
     FRICTION_SCALE_N_M,
     HALF_NORMAL,
     PLACE_SD_M,
@@ -136,6 +137,21 @@ class Parameters:
     def setting(self, key: Hashable, step: float) -> Columns:
         """Column of the error of one adjuster set to one reading on one day."""
         return self.block(("setting", key), [0.0], [step])
+
+    def centering(self, rig: str) -> Columns:
+        """Columns of how far a gimbal's tilt axis lies off the axis that it pans about, x and y.
+
+        There are none where no lean of the rig says how it was panned: nothing could tell them.
+        """
+        panned = any(
+            logged.hung.build.rig == rig
+            and logged.reading.kind == "lean"
+            and logged.reading.pan is not None
+            for logged in self.kit.readings
+        )
+        if not panned:
+            return ()
+        return self.block(("centering", rig), [0.0] * 2, [CENTERING_SD_M] * 2)
 
     def frictions(self) -> list[int]:
         """Columns of the friction torques of all rigs."""

@@ -77,6 +77,8 @@ SPIN_RAD: Mapping[str, tuple[float, float]] = MappingProxyType({
 TRIM_AT_DROP_RAD = 0.05
 # A payload that a hand balanced on its head, off the head's axis: common practice, no source.
 ON_HEAD_SD_M = 0.0005
+# A gimbal's tilt axis off the axis that it pans about: common practice, no source.
+CENTERING_SD_M = 0.0003
 WHOLE_WEIGHT_SD = (0.02, 0.002)
 
 # What nobody listed: mass [kg] with its log sd, radius of gyration [m], share known of it, and how

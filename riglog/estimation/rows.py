@@ -138,6 +138,7 @@ def pull_back(
     settings: npt.NDArray[np.intp],
     pivot: FloatArray,
     friction: FloatArray,
+    centering: FloatArray | None = None,
 ) -> FloatArray:
     """Jacobian (k, p) of k sums of one tree's balance.
 
@@ -149,6 +150,8 @@ def pull_back(
         Direct effect of the pivot's position, beside what it carries along.
     friction : (k,) array
         Effect of the friction torque.
+    centering : (k, 2) array, optional
+        Effect of where a gimbal's tilt axis is; as far as the center's, the other way, if left out.
     """
     to_columns, to_positions = gradient(tree, hangs, weights)
     to_positions[:, tree.pivot] += pivot
@@ -158,4 +161,6 @@ def pull_back(
     jacobian[:, tree.columns] = to_columns
     np.add.at(jacobian, (np.arange(len(pivot))[:, None], settings), to_positions)
     jacobian[:, tree.friction] += friction
+    if tree.centering:
+        jacobian[:, tree.centering] = -weights.cg[:, :2] if centering is None else centering
     return jacobian[:, :size]

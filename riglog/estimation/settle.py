@@ -103,7 +103,7 @@ def _errors(
     positions: FloatArray,
     wanted: tuple[float, float] | None,
 ) -> FloatArray:
-    across = hangs.across_m[0] - np.array(tree.rig.pivot_at)
+    across = hangs.across_m[0] - tree.axis_m(theta)
     if wanted is None:
         return np.array([*across, 0.0])
     k2 = hangs.gyration_m2[0]

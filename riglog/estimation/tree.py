@@ -58,6 +58,8 @@ class Tree(NamedTuple):
         What each part sits on, down to the rig: parts with equal seats were not touched.
     friction : int
         The parameter that is the friction at the rig's pivot.
+    centering
+        The parameters that say how far the gimbal's tilt axis is off the one that it pans about.
     payload : tuple of str
         Parts that sit on a powered head, whatever it does.
     aside
@@ -81,6 +83,7 @@ class Tree(NamedTuple):
     spans: FloatArray
     seats: tuple[str, ...]
     friction: int
+    centering: Columns
     payload: tuple[str, ...]
     aside: Aside | None
 
@@ -88,6 +91,11 @@ class Tree(NamedTuple):
     def up(self) -> float:
         """Which way along z is up in the world: 1 in high mode, -1 in low mode."""
         return 1.0 if self.build.mode == "high" else -1.0
+
+    def axis_m(self, theta: FloatArray) -> FloatArray:
+        """Where the tilt axis is along x and y, (2,) [m], the rig panned as it is flown."""
+        axis: FloatArray = np.array(self.rig.pivot_at)
+        return axis + theta[list(self.centering)] if self.centering else axis
 
     @property
     def pivot(self) -> int:
@@ -175,6 +183,7 @@ def flatten(parameters: Parameters, hung: Hung) -> Tree:
         spans=np.array([row.span for row in rows]).reshape(-1, 2),
         seats=tuple(row.seat for row in rows),
         friction=parameters.friction(planter.rig.id)[0],
+        centering=parameters.centering(planter.rig.id),
         payload=tuple(item.part.id for item in placed if item.axis is not None),
         aside=pulled.arrays(columns, names) if pulled else None,
     )  # fmt: skip

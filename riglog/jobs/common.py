@@ -65,7 +65,7 @@ def left_lean(end: Hanging, placed: Placed) -> Iterator[Warned]:
     if "x" in axes:
         return
     below = abs(tree.up * float(placed.settled.positions_m[tree.pivot] - hangs.cg_m[0, 2]))
-    lean = atan2(float(hangs.across_m[0, 0]) - tree.rig.pivot_at[0], below)
+    lean = atan2(float(hangs.across_m[0, 0]) - tree.axis_m(end.theta)[0], below)
     yield Warned("not_trimmed", figure=lean)
 
 

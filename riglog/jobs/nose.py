@@ -105,7 +105,7 @@ def off_trim(hanging: Hanging, drop: Drop, depth_m: float) -> Off | None:
         up_s=up,
         down_s=down,
         forward_m=Bounds(offset.value, low, high),
-        slide=_slide(hanging, offset),
+        slide=slide(hanging, offset),
         first=surely and abs(atan2(offset.value, depth_m)) > TRIM_FIRST_RAD,
         lean_read=any(reading.kind == "lean" for reading in _there(hanging)),
     )
@@ -140,14 +140,14 @@ def _alike(hanging: Hanging, drop: Drop) -> Iterator[Drop]:
             yield reading
 
 
-def _slide(hanging: Hanging, offset: Estimate) -> Slid | None:
-    """How far the fore-aft slide goes to take it out; None where there is none."""
+def slide(hanging: Hanging, offset: Estimate, axis: int = 0) -> Slid | None:
+    """How far the slide along x (0) or y (1) goes to take an offset out; None where none moves."""
     tree, hangs = hanging.tree, hanging.hangs
-    fore_aft = free_adjusters(tree, [], [])[0]
-    if not fore_aft:
+    free = free_adjusters(tree, [], [])[axis]
+    if not free:
         return None
-    index = fore_aft[0]
-    share = float(hangs.part_mass_kg @ tree.slides[:, index, 0]) / float(hangs.mass_kg)
+    index = free[0]
+    share = float(hangs.part_mass_kg @ tree.slides[:, index, axis]) / float(hangs.mass_kg)
     scale = tree.scales[index]
     value, *ends = (-each / share for each in (offset.value, *offset.interval()))
     low, high = sorted(scale.scale.sign * each for each in ends)

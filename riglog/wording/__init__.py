@@ -15,6 +15,7 @@ _MODULES = {
     "PredictAnswer": "predict",
     "DropAnswer": "drop",
     "NeutralAnswer": "neutral",
+    "LeanAnswer": "lean",
     "SwingAnswer": "friction",
     "HoldAnswer": "friction",
     "InitAnswer": "init",

@@ -62,6 +62,11 @@ def span(low_m: float | None, high_m: float | None, unit: str) -> str:
     return _span(low, high)
 
 
+def finer(value_m: float, unit: str) -> str:
+    """A length that a lean tells, without the unit: ``0.16``; hundredths of a millimeter count."""
+    return _figure(value_m, unit, _FINE[unit] + 1)
+
+
 def apart(unit: str) -> str:
     """How far apart two marks tell neutral: 8 to 10 mm, or that in inches."""
     least, most = (_short(fine(apart_m, unit)) for apart_m in (0.008, 0.010))

@@ -105,3 +105,52 @@ def test_in_the_wind_swings_are_kept_and_count_for_nothing(riglog: Riglog, kit: 
     found = told(riglog("swing", "a-cam", *SWUNG, "--condition", "wind", "--json"))
     assert found["friction"] == found["before"]
     assert "kept_out" in [each["code"] for each in found["warnings"]]
+
+
+def test_panned_half_round_the_gimbal_is_told_from_the_rig(
+    riglog: Riglog, kit: str, db: Path
+) -> None:
+    assert kit
+    riglog("drop", "a-cam", "3.1", "3.0", "--mark", "487mm")
+    first = riglog("lean", "a-cam", "3deg", "--pan", "0")
+    assert first.out.startswith("It leans 3.0 deg, nose down: ")
+    assert "Read it again panned half round" in first.out
+    second = riglog("lean", "a-cam", "-2.5", "--pan", "180deg")
+    assert second.out.startswith("Center the gimbal, whose axis lies 0.")
+    assert "behind its middle; the rig itself is" in second.out
+    body = entries(db)[-1].body
+    assert (body["lean"], body["pan"]) == (radians(-2.5), radians(180))
+
+
+def test_turning_along_it_is_the_rig(riglog: Riglog, kit: str) -> None:
+    assert kit
+    riglog("drop", "a-cam", "3.1", "3.0", "--mark", "487mm")
+    riglog("lean", "a-cam", "3deg", "--pan", "0", "--side", "-3")
+    found = told(riglog("lean", "a-cam", "3.2", "--pan", "180deg", "--side", "2.9", "--json"))
+    fore_aft, side = found["ways"]
+    assert (fore_aft["along"], fore_aft["attention"]) == ("lean", "rig")
+    assert (side["along"], side["attention"]) == ("side", "gimbal")
+    assert fore_aft["rig_mm"]["value"] > 0 > fore_aft["slide"]["move_mm"]
+    assert found["reverse"] is False
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("a-cam",), "no lean was told"),
+        (("a-cam", "3", "4"), '"4" is one angle too many'),
+        (("a-cam", "95"), "is no lean of a rig that hangs"),
+        (("a-cam", "3mm"), '"3mm"'),
+        (("ring-cam", "3", "--pan", "180"), "a ring rig does not pan in its gimbal"),
+    ],
+)
+def test_a_lean_that_is_none_records_nothing(
+    riglog: Riglog, kit: str, db: Path, words: tuple[str, ...], message: str
+) -> None:
+    assert kit
+    if words[0] == "ring-cam":
+        riglog("drop", "ring-cam", "1.5", "--type", "ring")
+    before = entries(db)
+    done = riglog("lean", *words)
+    assert (done.status, message in done.err) == (2, True)
+    assert entries(db) == before

@@ -28,6 +28,7 @@ NAMES = (
     "spin",
     "find",
     "neutral",
+    "lean",
     "swing",
     "hold",
     "demo",

@@ -30,9 +30,10 @@ from riglog.jobs.answers import (
     Warned,
 )
 from riglog.jobs.friction_answers import Friction, SwingAnswer
+from riglog.jobs.lean_answers import LeanAnswer, Way
 from riglog.jobs.nose_answers import Bounds, Off, Slid
 from riglog.jobs.timing_answers import Timed
-from riglog.records import Adjuster, Hold, PivotPair, Swing
+from riglog.records import Adjuster, Hold, Lean, PivotPair, Swing
 from riglog.wording import cautions, say, tell, warned
 
 if TYPE_CHECKING:
@@ -139,10 +140,11 @@ predictions = st.builds(
     st.tuples(meters, meters, meters), spans, values(times), values(angles), values(meters),
     margins, loads, rungs, evidence, warnings, values(angles), pairs, st.none() | frictions,
 )  # fmt: skip
+slid = st.sampled_from(["up", "down", "forward", "back", "left", "right", ""])
 bounds = st.builds(Bounds, meters, meters, meters)
 offs = st.builds(
     Off, st.none() | times, st.none() | times, bounds,
-    st.none() | st.builds(Slid, ids, adjusters("x"), bounds, ways), st.booleans(), st.booleans(),
+    st.none() | st.builds(Slid, ids, adjusters("x"), bounds, slid), st.booleans(), st.booleans(),
 )  # fmt: skip
 drops = st.builds(
     DropAnswer, named, st.just("3ab12f04" + "c" * 56), st.booleans(), adjusters("z"),
@@ -176,9 +178,24 @@ told_frictions = st.builds(
     adjusters("z"), st.none() | meters | pairs, st.none() | times, frictions, frictions,
     values(times), values(times), evidence, warnings,
 )  # fmt: skip
-answers = st.one_of(swaps, predictions, drops, neutrals, told_frictions)
+told_leans = st.builds(
+    LeanAnswer, named, st.just("3ab12f04" + "c" * 56),
+    st.builds(Lean, **when, lean=st.none() | angles, side=angles, pan=st.none() | angles),
+    adjusters("z"), st.none() | meters | pairs,
+    st.lists(
+        st.builds(
+            Way, st.sampled_from(["lean", "side"]), angles, values(meters), angles,
+            st.none() | values(meters), st.none() | angles,
+            st.sampled_from(["rig", "gimbal", "both", "none"]),
+            st.none() | st.builds(Slid, ids, adjusters("x"), bounds, slid),
+        ),
+        min_size=1, max_size=2,
+    ),
+    st.booleans(), evidence, warnings,
+)  # fmt: skip
+answers = st.one_of(swaps, predictions, drops, neutrals, told_frictions, told_leans)
 
-Answer = SwapAnswer | PredictAnswer | DropAnswer | NeutralAnswer | SwingAnswer
+Answer = SwapAnswer | PredictAnswer | DropAnswer | NeutralAnswer | SwingAnswer | LeanAnswer
 
 
 @given(answers)
