@@ -33,10 +33,12 @@ MODULES = {
     "undo": "said",
     "use": "kit",
     "check": "checking",
-    "audit": "kit",
     "bundle": "transfer",
     "merge": "transfer",
     "settle": "transfer",
+    "audit": "keeping",
+    "rebuild": "keeping",
+    "backup": "keeping",
 }
 
 

@@ -115,16 +115,3 @@ def use(
     with ctx.obj.writing() as library:
         answer = use(library, build)
     ctx.obj.answer(answer)
-
-
-@command(COMMANDS, "riglog audit")
-def audit(
-    ctx: Context,
-    rebuild: Annotated[
-        bool, Option("--rebuild", help="Make all but the entries anew first.")
-    ] = False,
-) -> None:
-    """Check that every entry is as it was recorded."""
-    from riglog.jobs.audit import audit
-
-    ctx.obj.answer(audit(ctx.obj.path, rebuild=rebuild))

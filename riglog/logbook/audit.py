@@ -8,33 +8,56 @@ of the changes in texts. Nothing stops the walk: where a page cannot be read, it
 from __future__ import annotations
 
 from contextlib import closing, contextmanager, suppress
+from pathlib import Path  # noqa: TC003 # the hints of a named tuple are read while it is made
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import LibraryError
 from riglog.logbook import schema
-from riglog.logbook.connection import Database, check_present, connect
+from riglog.logbook.against import since_bundle, since_fingerprint
+from riglog.logbook.connection import check_present, connect
 from riglog.logbook.damage import MEND, RESTORE, Damage
 from riglog.logbook.derived import Derived
+from riglog.logbook.fingerprint import Fingerprint, fingerprint
 from riglog.logbook.opening import check_current, objects
 from riglog.logbook.salvage import filled_up, pages_missing
 from riglog.logbook.walk import Walk
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from pathlib import Path
+
+    from riglog.logbook.connection import Database
 
 _MESSAGES = 100
 
 
 class Audit(NamedTuple):
-    """How many entries are as they were recorded, and all that is wrong."""
+    """How many entries are as they were recorded, all that is wrong, and the word for the log.
+
+    The fingerprint is None where something is wrong.
+    """
 
     sound: int
     damage: tuple[Damage, ...]
+    fingerprint: Fingerprint | None = None
 
 
-def audit(path: Path) -> Audit:
+class Known(NamedTuple):
+    """What was there once, as a fingerprint or a bundle of that time tells."""
+
+    fingerprint: Fingerprint | None = None
+    bundle: Path | None = None
+
+
+NOTHING = Known()
+
+
+def audit(path: Path, known: Known = NOTHING) -> Audit:
     """Check a library file as a whole. It is not changed, and may be read-only.
+
+    Parameters
+    ----------
+    known
+        What must be there still.
 
     Raises
     ------
@@ -47,15 +70,15 @@ def audit(path: Path) -> Audit:
     with suppress(LibraryError), _opened(path):
         pass  # undoes a write that was interrupted; whether it is a library is asked below
     if missing := pages_missing(path):
-        return _audit_of_rest(path, missing)
-    return _audit(path)
+        return _audit_of_rest(path, missing, known)
+    return _audit(path, known)
 
 
-def _audit_of_rest(path: Path, missing: int) -> Audit:
+def _audit_of_rest(path: Path, missing: int, known: Known) -> Audit:
     what = f"is cut short: {missing} of its pages are missing"
     with filled_up(path) as copy:
         try:
-            rest = _audit(copy)
+            rest = _audit(copy, known)
         except LibraryError as error:
             name = repr(str(path))
             raise LibraryError(f"too little is left of {name} to read it", hint=RESTORE) from error
@@ -63,13 +86,24 @@ def _audit_of_rest(path: Path, missing: int) -> Audit:
     return Audit(rest.sound, (cut, *rest.damage))
 
 
-def _audit(path: Path) -> Audit:
+def _audit(path: Path, known: Known) -> Audit:
     with _opened(path) as database, database.snapshot():
         damage = list(_schema(database))
         walk = Walk(database)
         derived = list(_derived(database, walk))
-        damage.extend([*walk.damage, *derived, *_own_check(database)])
-    return Audit(walk.sound, tuple(damage))
+        damage.extend([*walk.damage, *derived, *_own_check(database), *_lost(database, known)])
+        return Audit(walk.sound, tuple(damage), None if damage else fingerprint(database))
+
+
+def _lost(database: Database, known: Known) -> Iterator[Damage]:
+    """What was there once and is not any more."""
+    try:
+        if known.fingerprint:
+            yield from since_fingerprint(database, known.fingerprint)
+        if known.bundle:
+            yield from since_bundle(database, known.bundle)
+    except LibraryError as error:
+        yield Damage("log", f"cannot be compared ({error.message})", "nothing is sure", RESTORE)
 
 
 @contextmanager

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -142,6 +142,11 @@ class Database:
     def attach(self, path: Path, name: str) -> None:
         """Read another file in the same queries."""
         self.run(f"ATTACH ? AS {name}", (f"{path.absolute().as_uri()}?mode=ro",))
+
+    def copy_to(self, path: Path) -> None:
+        """Copy the whole file, as it is at this moment, to a new one; writers wait meanwhile."""
+        with self._border(), closing(sqlite3.connect(path)) as copy:
+            self._connection.backup(copy)
 
     def close(self) -> None:
         """Close the file; what was not committed is undone."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-REBUILD = "riglog audit --rebuild makes it anew from the entries"
-MEND = "riglog audit --rebuild restores what riglog made, and removes triggers of others"
+REBUILD = "riglog rebuild makes it anew from the entries"
+MEND = "riglog rebuild restores what riglog made, and removes triggers of others"
 RESTORE = "take it from a backup or a bundle: riglog merge FILE into a new library"
 REST_WORKS = "all other entries work"
 ENTRIES_WORK = "no entry is touched by it, answers may miss some"

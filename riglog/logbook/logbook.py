@@ -128,6 +128,22 @@ class Logbook(Reader):
         with self._database.snapshot():
             return bundling.write_bundle(self._database, target, choice)
 
+    def backup(self, target: Path) -> None:
+        """Copy the library to a new file, and check the copy.
+
+        Raises
+        ------
+        CallError
+            If something stands in that place, or it cannot be written.
+        BusyError
+            If there is no room.
+        LibraryError
+            If the library is damaged.
+        """
+        from riglog.logbook.backup import backup
+
+        backup(self._database, target)
+
     def close(self) -> None:
         """Close the file."""
         self._database.close()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from typing import TYPE_CHECKING
 
 from riglog.errors import LibraryError
@@ -109,18 +108,12 @@ def _bring_up_to_date(database: Database) -> None:
 
 def _keep_copy(database: Database, version: int) -> None:
     """Copy the file as it was, complete under its name or not there at all."""
-    from riglog.logbook.files import sync_folder
+    from riglog.logbook.backup import copy_to
 
     copy = database.path.with_name(f"{database.path.name}.version-{version}")
     if copy.exists():
         return  # from an attempt that was interrupted, and nothing was written since
-    beside = copy.with_name(f"{copy.name}.{os.getpid()}.new")
-    beside.unlink(missing_ok=True)
-    database.run("VACUUM INTO ?", (str(beside),))
-    with beside.open("rb") as file:
-        os.fsync(file.fileno())
-    beside.replace(copy)
-    sync_folder(copy.parent)
+    copy_to(database, copy)
 
 
 def _check_schema(database: Database) -> None:

@@ -32,6 +32,8 @@ _MODULES = {
     "MergeAnswer": "merge",
     "FindAnswer": "find",
     "SettleAnswer": "settle",
+    "RebuildAnswer": "rebuild",
+    "BackupAnswer": "backup",
     "TrimAnswer": "trim",
     "SpinAnswer": "spin",
     "SaidAnswer": "said",

@@ -11,15 +11,25 @@ if TYPE_CHECKING:
 
 
 def say(answer: AuditAnswer) -> str:
-    """How much was looked at, and that it is sound."""
+    """How much was looked at, that it is sound, and the word for it."""
     entries = "1 entry is" if answer.entries == 1 else f"{answer.entries} entries are"
     told = f"{entries} as recorded: ids, parents, tables and the file itself."
-    anew = ""
-    if answer.refiled is not None:
-        anew = f"Made anew from {answer.refiled} of them: tables, views and triggers."
-    return layout.lines(f"Sound: {layout.harmless(answer.path)}", told, anew)
+    since = f"All of {layout.harmless(answer.against)} is there." if answer.against else ""
+    return "\n".join(
+        filter(
+            None,
+            [
+                f"Sound: {layout.harmless(answer.path)}",
+                layout.lines(told, since),
+                f"Fingerprint: {answer.fingerprint}",
+            ],
+        )
+    )
 
 
 def tell(answer: AuditAnswer) -> dict[str, object]:
-    """``{"path", "entries", "refiled"}``; damage is an error with findings."""
-    return {"path": answer.path, "entries": answer.entries, "refiled": answer.refiled}
+    """``{"path", "entries", "fingerprint", "against"}``; damage is an error with findings.
+
+    ``against`` is the fingerprint or bundle of which everything is there, null where none was told.
+    """
+    return answer._asdict()

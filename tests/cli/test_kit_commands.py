@@ -150,5 +150,15 @@ def test_a_library_that_is_sound_is_said_to_be(riglog: Riglog, kit: str, db: Pat
     assert kit
     # A long path goes on a line of its own.
     assert " ".join(riglog("audit").out.split()).startswith(f"Sound: {db} ")
-    found = json.loads(riglog("audit", "--rebuild", "--json").out)
-    assert found == {"path": str(db), "entries": 9, "refiled": 9}
+    found = json.loads(riglog("audit", "--json").out)
+    known = found["fingerprint"]
+    assert found == {"path": str(db), "entries": 9, "fingerprint": known, "against": None}
+    told = riglog("audit", "--against", known).out.splitlines()
+    assert told[-1] == f"Fingerprint: {known}"
+    assert f"All of {known} is there." in told
+    assert json.loads(riglog("rebuild", "--json").out) == {"path": str(db), "entries": 9}
+    copy = db.with_name("copy.db")
+    assert riglog("backup", str(copy)).out == (
+        f"A copy, checked: {copy}\n9 entries, fingerprint {known}.\n"
+    )
+    assert riglog("backup", str(copy)).status == 2

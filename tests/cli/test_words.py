@@ -43,10 +43,12 @@ NAMES = (
     "undo",
     "use",
     "check",
-    "audit",
     "bundle",
     "merge",
     "settle",
+    "audit",
+    "rebuild",
+    "backup",
 )
 
 

@@ -45,13 +45,13 @@ def name(entry: Entry) -> str:
 
 def test_a_sound_library_has_no_damage(path: Path, entries: list[Entry]) -> None:
     before = path.read_bytes()
-    assert audit(path) == (len(entries), ())
+    assert audit(path)[:2] == (len(entries), ())
     assert path.read_bytes() == before
 
 
 def test_an_empty_library_is_sound(path: Path) -> None:
     Logbook.create(path).close()
-    assert audit(path) == (0, ())
+    assert audit(path)[:2] == (0, ())
 
 
 @pytest.mark.parametrize(
@@ -161,7 +161,7 @@ def test_a_derived_table_that_does_not_follow_from_the_entries_is_damage(
         stranger.commit()
     damage = {each.where: each for each in audit(path).damage}
     assert damage[f"table {table}"].what == what
-    assert "--rebuild" in damage[f"table {table}"].mend
+    assert "riglog rebuild" in damage[f"table {table}"].mend
     # A wrong edge is also a wrong head.
     assert set(damage) <= {f"table {table}", "table versions"}
 

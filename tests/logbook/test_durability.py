@@ -53,7 +53,7 @@ def check(path: Path, acknowledged: list[str]) -> None:
     with Logbook.open(path) as log:
         there = [entry.id for entry in log.log()]
     assert [entry for entry in there if entry in set(acknowledged)] == acknowledged
-    assert audit(path) == (len(there), ())
+    assert audit(path)[:2] == (len(there), ())
 
 
 def test_killed_at_any_moment_nothing_acknowledged_is_lost(path: Path, env: dict[str, str]) -> None:
@@ -167,7 +167,7 @@ def watch(event, arguments):
 def next_step(run):
     tick()
     run("CREATE TABLE kits (id TEXT PRIMARY KEY) STRICT, WITHOUT ROWID")
-    for n in range(3):
+    for n in range(9):
         run(f"INSERT INTO kits VALUES ('kit-{n}')")
         tick()
 
@@ -200,7 +200,7 @@ def test_killed_while_a_library_is_brought_up_to_date_it_is_the_old_or_the_new_o
         again = subprocess.run(
             [*command, "1000"], env=env, capture_output=True, text=True, check=True
         )
-        assert again.stdout == "5 [(3,)]\n"
+        assert again.stdout == "5 [(9,)]\n"
         copy = path.with_name(f"kit.db.version-{len(schema.STEPS)}")
         with Logbook.open(copy) as log:
             assert len(list(log.log())) == 5

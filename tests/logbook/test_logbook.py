@@ -48,7 +48,7 @@ def test_after_a_refusal_a_write_can_go_on(log: Logbook) -> None:
         (second,) = transaction.append([component("lens-99", note="new")])
     assert list(log.log()) == [first, second]
     assert (log.search("soft"), log.search("sharp"), log.search("new")) == ([first], [], [second])
-    assert audit(log._database.path) == (2, ())
+    assert audit(log._database.path)[:2] == (2, ())
 
 
 def test_a_parent_may_stand_earlier_in_the_same_batch(log: Logbook) -> None:

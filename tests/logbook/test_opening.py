@@ -39,7 +39,7 @@ path, job = Path(sys.argv[1]), sys.argv[2]
 try:
     if job == "read":
         with Logbook.open(path) as log:
-            print(len(list(log.log())), len(log.search("lens")), audit(path))
+            print(len(list(log.log())), len(log.search("lens")), audit(path)[:2])
     elif job == "create":
         Logbook.create(path)
     else:
@@ -86,7 +86,7 @@ def test_a_read_only_file_in_a_read_only_folder_can_be_read_and_audited(
     path.chmod(0o444)
     shared.chmod(0o555)
     answer = as_nobody(path, "read", pytestconfig.rootpath)
-    assert answer == "2 2 Audit(sound=2, damage=())\n"
+    assert answer == "2 2 (2, ())\n"
     assert names_in(shared) == ["kit.db"]
 
 
@@ -296,7 +296,7 @@ def test_a_library_of_the_first_version_learns_of_notes_and_undos(
         assert list(log.log()) == entries
         (note,) = record(log, draft("note", "lens-35", {"text": "soft"}))
         assert log.search("soft") == [note]
-    assert audit(path) == (len(entries) + 1, ())
+    assert audit(path)[:2] == (len(entries) + 1, ())
     assert "kit.db.version-1" in names_in(path.parent)
 
 

@@ -51,7 +51,7 @@ def test_all_but_the_log_is_restored_from_the_log(
         stranger.executescript(SPOILED[damage])
     assert audit(path).damage
     assert rebuild(path) == len(entries)
-    assert audit(path) == (len(entries), ())
+    assert audit(path)[:2] == (len(entries), ())
     assert rows(path) == sound
     with Logbook.open(path, write=True) as log:
         assert log.search("weich") == [entries[1]]
