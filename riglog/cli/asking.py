@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from riglog.jobs.conversion import Conversion, Unsaid
+    from riglog.jobs.jots import Doubt
 
 T = TypeVar("T")
 
@@ -27,12 +28,28 @@ def until_said(answer: Callable[[Conversion], T], conversion: Conversion, *, as_
     try:
         return answer(conversion)
     except UnsaidError as error:
-        if as_json or not (sys.stdin and sys.stdin.isatty() and sys.stderr.isatty()):
+        if as_json or not _is_terminal():
             raise
         said = _asked(conversion, cast("Sequence[Unsaid]", error.asked))
         if said is None:
             raise
         return answer(said)
+
+
+def is_meant() -> Callable[[Doubt], bool] | None:
+    """Asks on the terminal whether a doubtful thing is meant; None where nobody can be asked."""
+    return _is_meant if _is_terminal() else None
+
+
+def _is_meant(doubt: Doubt) -> bool:
+    from riglog.wording.log import question
+
+    output.complain(question(doubt))
+    return sys.stdin.readline().strip().casefold() in {"y", "yes"}
+
+
+def _is_terminal() -> bool:
+    return bool(sys.stdin and sys.stdin.isatty() and sys.stderr.isatty())
 
 
 def _asked(conversion: Conversion, unsaid: Sequence[Unsaid]) -> Conversion | None:

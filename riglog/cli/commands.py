@@ -17,6 +17,7 @@ MODULES = {
     "trim": "balance",
     "spin": "balance",
     "find": "search",
+    "log": "search",
     "neutral": "questions",
     "lean": "readings",
     "swing": "readings",

@@ -57,3 +57,41 @@ def find(
             count=count,
         )
     ctx.obj.answer(answer)
+
+
+@command(
+    COMMANDS,
+    "riglog log today.txt",
+    "riglog log - a-cam --on yesterday --dry-run < jotted.txt",
+)
+def log(
+    ctx: Context,
+    file: Annotated[str, Argument(metavar="FILE", help="Lines of text; - is standard input.")],
+    build: Annotated[
+        str | None, Argument(metavar="[BUILD]", help="Its id, or a part of it; else that in use.")
+    ] = None,
+    on: Annotated[
+        str | None, Option(metavar="DAY", help="The day of the lines; else today.")
+    ] = None,
+    dry_run: Annotated[
+        bool, Option("--dry-run", help="Say how they are understood, and record nothing.")
+    ] = False,
+    partly: Annotated[
+        bool, Option("--partly", help="Leave out lines that are not understood.")
+    ] = False,
+) -> None:
+    """Record lines as people jot them: 14:20 lens-75 nd9 489 3.0 3.1 windy.
+
+    A time of day; parts that are on it now (a lens takes the place of the lens; no hood, OLD=NEW
+    and =NEW@MOUNT work too); the mark, and stage-side -6 for another adjuster; drop times; windy,
+    tethered or rain cover, which keep a drop test out of estimates; all else is a note, and so is
+    what stands behind note:. A line with a day alone tells the day of those below it. What could be
+    two things is asked about on a terminal, and refused elsewhere.
+    """
+    from riglog.cli.asking import is_meant
+    from riglog.jobs.log import log
+
+    asks = None if file == "-" or ctx.obj.json else is_meant()
+    with ctx.obj.reading() if dry_run else ctx.obj.writing() as library:
+        answer = log(library, file, build, on=on, dry_run=dry_run, partly=partly, ask=asks)
+    ctx.obj.answer(answer)

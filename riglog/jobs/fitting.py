@@ -29,16 +29,32 @@ class Fitted(NamedTuple):
     changes: tuple[Change, ...]
 
     @property
+    def gone(self) -> tuple[str, ...]:
+        """Parts that came off."""
+        return _only_on(self.before, self.build)
+
+    @property
+    def come(self) -> tuple[str, ...]:
+        """Parts that went on."""
+        return _only_on(self.build, self.before)
+
+    @property
     def said(self) -> str:
         """What was exchanged, as one says it; empty if nothing was."""
-        was, now = ([part.id for part in each.parts] for each in (self.before, self.build))
-        gone, come = ([name for name in a if name not in b] for a, b in ((was, now), (now, was)))
+        gone, come = self.gone, self.come
         if not come:
             return f"{listed(gone, 'and')} off" if gone else ""
         return f"{listed(come, 'and')} " + (f"for {listed(gone, 'and')}" if gone else "added")
 
 
-def fit(library: Library, build: Build, names: Iterable[str]) -> Fitted:
+def _only_on(build: Build, other: Build) -> tuple[str, ...]:
+    names = {part.id for part in other.parts}
+    return tuple(part.id for part in build.parts if part.id not in names)
+
+
+def fit(
+    library: Library, build: Build, names: Iterable[str], first: Sequence[Change] = ()
+) -> Fitted:
     """A build with components on it, each of which may be there already.
 
     Where there is one part of the same kind, of which a build has one, the named takes its place.
@@ -49,6 +65,8 @@ def fit(library: Library, build: Build, names: Iterable[str]) -> Fitted:
     ----------
     names
         Exact ids of components.
+    first
+        Changes that come before.
 
     Raises
     ------
@@ -56,8 +74,8 @@ def fit(library: Library, build: Build, names: Iterable[str]) -> Fitted:
         If nobody can tell where one goes.
     """
     component = whole(library)
-    changes: list[Change] = []
-    now = build
+    changes = list(first)
+    now = exchange(build, changes, component).build
     for name in sorted(names, key=lambda each: _order(component(each).kind)):
         if any(name in {part.component, part.id} for part in now.parts):
             continue

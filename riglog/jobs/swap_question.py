@@ -76,7 +76,7 @@ def ask(
     standing = library.standing(build)
     before = with_head(standing.hung(standing.since[:10]), head)
     look_up = whole(library)
-    meant = [_meant(library, before.build, parse_change(text)) for text in changes]
+    meant = [by_ids(library, before.build, parse_change(text)) for text in changes]
     if not meant and conversion == NONE:
         raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
     exchanged = convert(exchange(before.build, meant, look_up), conversion, look_up)
@@ -108,7 +108,7 @@ def whole(library: Library) -> Lookup:
     return look_up
 
 
-def _meant(library: Library, build: Build, change: Change) -> Change:
+def by_ids(library: Library, build: Build, change: Change) -> Change:
     """The change by exact ids."""
     old = None if change.old is None else part_named(build, change.old)
     new = None if change.new is None else library.resolve("component", change.new)

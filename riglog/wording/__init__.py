@@ -41,6 +41,7 @@ _MODULES = {
     "TagAnswer": "tag",
     "NameAnswer": "naming",
     "UndoAnswer": "undo",
+    "LogAnswer": "log",
 }
 
 

@@ -1,28 +1,41 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from riglog.demo_db.generate import FOLDER, true_mark_m
 
+from riglog.cli import main
+
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
     from cli.conftest import Done
 
     Riglog = Callable[..., Done]
 
 
-@pytest.fixture
-def demo(riglog: Riglog, db: Path) -> None:
+@pytest.fixture(scope="module")
+def demonstration(tmp_path_factory: pytest.TempPathFactory) -> bytes:
     """The demonstration library, with its post rig in use as it stood on the second day."""
-    assert riglog("init").status == 0
+    path = tmp_path_factory.mktemp("demo") / "kit.db"
+    library = ["--db", str(path), "--author", "kim"]
+    assert main(["init", *library]) == 0
     for document in sorted(FOLDER.glob("*.yaml")):
-        assert riglog("add", str(document)).status == 0
-    assert riglog("use", "a-cam").status == 0
-    assert db.exists()
+        assert main(["add", str(document), *library]) == 0
+    assert main(["use", "a-cam", *library]) == 0
+    return path.read_bytes()
+
+
+@pytest.fixture
+def demo(demonstration: bytes, db: Path) -> None:
+    """That library, to work in."""
+    db.write_bytes(demonstration)
 
 
 @pytest.mark.usefixtures("demo")
@@ -85,3 +98,169 @@ def test_what_cannot_be_found_is_said_in_one_line(
     assert (done.status, done.out) == (status, "")
     assert told in done.err
     assert json.loads(riglog("find", *words, "--json").out)["error"]["status"] == status
+
+
+# --- lines as they are jotted -----------------------------------------------------------------
+
+MEND = "mend it, or write note: before what is only a note"
+PAGE = """\
+# second day, afternoon
+2026-03-14
+15:10 566.5 3.0 3.1
+- 15:40 Lens 65  556 3.0/3.1/3.0 windy
+16:05 555.5 2.9 3.0, new strap
+16:30 no hood
+lunch with the crew
+"""
+
+
+@pytest.fixture
+def page(tmp_path: Path) -> str:
+    file = tmp_path / "page.txt"
+    file.write_text(PAGE, encoding="utf-8")
+    return str(file)
+
+
+def readings(riglog: Riglog) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = json.loads(riglog("list", "readings", "--json").out)
+    return found
+
+
+@pytest.mark.usefixtures("demo")
+def test_a_page_of_jotted_lines_becomes_readings_and_versions(riglog: Riglog, page: str) -> None:
+    before = len(readings(riglog))
+    done = riglog("log", page)
+    assert (done.status, done.err) == (0, "")
+    first, _, *rows = done.out.splitlines()
+    assert first == "Recorded 3 drop tests, 2 new versions and 1 note of a-cam."
+    assert "  4 15:40 lens-100=lens-65 556mm 3s 3.1s 3s wind" in rows  # numbered as in the file
+    assert max(map(len, done.out.splitlines())) <= 80
+    new = readings(riglog)[: len(readings(riglog)) - before]
+    assert [(each["on"][11:16], each["pivot_mm"], each["version"]) for each in new] == [
+        ("16:05", 555.5, 5), ("15:40", 556.0, 5), ("15:10", 566.5, 4),
+    ]  # fmt: skip
+    assert new[1]["conditions"] == ["wind"]
+    assert new[0]["note"] == "new strap"
+    build = next(each for each in json.loads(riglog("list", "builds", "--json").out))
+    assert (build["version"], build["pivot_mm"]) == (6, 555.5)
+    assert "lens-65" in build["parts"]
+    assert "hood-five" not in build["parts"]
+
+
+@pytest.mark.usefixtures("demo")
+def test_after_a_jotted_swap_the_stage_stands_where_a_swap_would_put_it(
+    riglog: Riglog, page: str
+) -> None:
+    swap = json.loads(riglog("swap", "lens-100=lens-65", "--json").out)
+    stage = {each["adjuster"]: each["set_mm"] for each in swap["settings"]}
+    lines = json.loads(riglog("log", page, "--json").out)["lines"]
+    slides = {each["adjuster"]: each["at_mm"] for each in lines[2]["settings"]}
+    assert slides
+    assert all(abs(stage[name] - at) <= 1.0 for name, at in slides.items())
+    assert lines[2]["come"] == ["lens-65"]
+    assert lines[2]["gone"] == ["lens-100"]
+
+
+@pytest.mark.usefixtures("demo")
+def test_a_dry_run_says_the_same_and_records_nothing(riglog: Riglog, page: str, db: Path) -> None:
+    before = db.read_bytes()
+    done = riglog("log", page, "--dry-run")
+    assert done.out.startswith("Would record 3 drop tests, 2 new versions and 1 note of a-cam.")
+    assert db.read_bytes() == before
+
+
+@pytest.mark.usefixtures("demo")
+def test_a_page_is_logged_once_however_often_it_is_given(
+    riglog: Riglog, page: str, tmp_path: Path
+) -> None:
+    page = str(tmp_path / "short.txt")
+    short = PAGE.partition("16:30")[0]
+    (tmp_path / "short.txt").write_text(short, encoding="utf-8")
+    assert riglog("log", page).status == 0
+    count = len(readings(riglog))
+    assert riglog("log", page).out.startswith("Nothing new for a-cam.")
+    (tmp_path / "short.txt").write_text(f"{short}16:40 555 3.0\n", encoding="utf-8")
+    assert riglog("log", page).out.startswith("Recorded 1 drop test of a-cam.")
+    assert len(readings(riglog)) == count + 1
+    assert readings(riglog)[0]["version"] == 5
+
+
+@pytest.mark.usefixtures("demo")
+def test_lines_that_are_not_understood_are_refused_with_their_numbers(
+    riglog: Riglog, tmp_path: Path, db: Path
+) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text("567 3.0\n567 3,1\n\n700 3.0\nlens-99 567 3.0\n", encoding="utf-8")
+    before = db.read_bytes()
+    done = riglog("log", str(file))
+    assert (done.status, done.out) == (2, "")
+    assert done.err.splitlines() == [
+        f'{file}:2: "3,1" has a comma; write 3.1',
+        f'{file}:4: pivot cannot stand at "700"; its travel is 380.0 mm to 620.0 mm',
+        f'{file}:5: "lens-99" is no part, mark or drop time that is known here; {MEND}',
+        "riglog: 3 of 4 lines are not understood: nothing was recorded",
+    ]
+    assert db.read_bytes() == before
+    error = json.loads(riglog("log", str(file), "--json").out)["error"]
+    assert [each["line"] for each in error["findings"]] == [2, 4, 5]
+    partly = riglog("log", str(file), "--partly")
+    assert partly.out.startswith("Recorded 1 drop test of a-cam.")
+    assert '- line 2: "3,1" has a comma; write 3.1' in partly.out.splitlines()
+
+
+@pytest.mark.usefixtures("demo")
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("15:10 566 3.0\n14:00 567 3.0\n", ":2: 14:00 is before 15:10, the line above"),
+        ("08:30 lens-65 556 3.0\n", ":1: a-cam was read of at 2026-03-14 09:28, after this line"),
+        ("15:00 body-heron=lens-65 3.0\n", ":1: a-cam has no part"),
+        ("15:00 lens-65 3.0\n", ":1: there is no mark, and parts were exchanged"),
+    ],
+)
+def test_a_line_that_cannot_be_right_says_why(
+    riglog: Riglog, tmp_path: Path, text: str, told: str
+) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text(text, encoding="utf-8")
+    done = riglog("log", str(file), "--on", "2026-03-14")
+    assert done.status == 2
+    assert told in done.err
+
+
+@pytest.mark.usefixtures("demo")
+def test_lines_come_from_a_pipe_and_a_doubtful_one_is_refused_there(
+    program: Callable[..., Done], db: Path
+) -> None:
+    assert db.exists()
+    command = [Path(sys.executable).with_name("riglog"), "log", "-", "b-cam", "--on", "2026-03-14"]
+    done = subprocess.run(command, input="525 3.0\n", capture_output=True, text=True, check=False)
+    assert done.stdout.startswith("Recorded 1 drop test of b-cam.")
+    done = subprocess.run(command, input="620 3.0\n", capture_output=True, text=True, check=False)
+    assert done.returncode == 2
+    assert "-:1: " in done.stderr
+    assert program("log", "no-such-file").status == 2
+
+
+@pytest.mark.usefixtures("demo")
+@pytest.mark.parametrize(("said", "status"), [("y", 0), ("n", 2), ("\x04", 2)])
+def test_a_doubtful_line_is_asked_about_on_a_terminal(
+    tmp_path: Path, said: str, status: int
+) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text("567 31 3.0\n", encoding="utf-8")
+    command = [Path(sys.executable).with_name("riglog"), "log", str(file), "--on", "2026-03-15"]
+    ours, theirs = os.openpty()
+    process = subprocess.Popen(
+        command, stdin=theirs, stdout=subprocess.PIPE, stderr=theirs, text=True
+    )
+    os.close(theirs)
+    shown = ""
+    while "[y/n]" not in shown:
+        shown += os.read(ours, 1000).decode()
+    os.write(ours, said.encode() if said == "\x04" else f"{said}\n".encode())
+    out, _ = process.communicate(timeout=60)
+    os.close(ours)
+    assert "line 1: Is 31 a drop time? [y/n]" in shown
+    assert process.returncode == status
+    assert ("567mm 31s 3s" in out) == (status == 0)

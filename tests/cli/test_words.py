@@ -27,6 +27,7 @@ NAMES = (
     "trim",
     "spin",
     "find",
+    "log",
     "neutral",
     "lean",
     "swing",

@@ -1,0 +1,103 @@
+"""What a jotted line is read against, and its words one by one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from riglog.errors import CallError
+from riglog.jobs.jots import Doubt
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping, Sequence
+
+    from riglog.jobs.exchange import Change
+    from riglog.jobs.jots import DoubtKind
+    from riglog.records import Adjuster, Setting
+
+
+class Scene(NamedTuple):
+    """What a line is read against: the build as it stands, and what there is beside it.
+
+    Parameters
+    ----------
+    type
+        Of the rig.
+    stood
+        Where the pivot stands.
+    adjusters
+        Those of the build, by the names that settings have.
+    component
+        The id of the component that a word is, however it is spelled; None if it is none.
+    like
+        Ids of components that a word is a part of.
+    part
+        The part on the build that a word is.
+    change
+        ``OLD=NEW`` by exact ids.
+    fit
+        Changes that put components on the build, after other changes.
+    ask
+        Whether a doubtful thing is meant; None where nobody can be asked.
+    """
+
+    type: str
+    stood: Setting | None
+    adjusters: Mapping[str, Adjuster]
+    component: Callable[[str], str | None]
+    like: Callable[[str], Sequence[str]]
+    part: Callable[[str], str | None]
+    change: Callable[[str], Change]
+    fit: Callable[[Sequence[str], Sequence[Change]], Sequence[Change]]
+    ask: Callable[[Doubt], bool] | None = None
+
+    @property
+    def pivot(self) -> Adjuster:
+        """The adjuster that marks are readings of."""
+        return self.adjusters["pivot"]
+
+    def is_meant(self, kind: DoubtKind, said: str, meant: str, message: str, hint: str) -> bool:
+        """Whether a doubtful thing is meant.
+
+        Raises
+        ------
+        CallError
+            With message and hint, if nobody can be asked.
+        """
+        if self.ask is None:
+            raise CallError(message, hint=hint)
+        return self.ask(Doubt(kind, said, meant))
+
+    def refuse_unless(
+        self, kind: DoubtKind, said: str, meant: str, message: str, hint: str
+    ) -> None:
+        """Refuse a doubtful thing unless it is meant."""
+        if not self.is_meant(kind, said, meant, message, hint):
+            raise CallError(message, hint=hint)
+
+
+class Words:
+    """The words of a line that were not read yet; what ends them like a list is left off."""
+
+    def __init__(self, text: str) -> None:
+        self._rest = text.split()
+
+    def __bool__(self) -> bool:
+        return bool(self._rest)
+
+    @property
+    def next(self) -> str:
+        """The next word; empty at the end."""
+        return self._rest[0].rstrip(",;:") if self._rest else ""
+
+    @property
+    def next_small(self) -> str:
+        """The next word in small letters."""
+        return self.next.casefold()
+
+    def take(self) -> str:
+        """Read the next word."""
+        return self._rest.pop(0).rstrip(",;:")
+
+    def put_back(self, words: Iterable[str]) -> None:
+        """Have words read next."""
+        self._rest[:0] = words

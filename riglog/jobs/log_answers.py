@@ -1,0 +1,52 @@
+"""What `log` answers with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from riglog.errors import Finding
+    from riglog.jobs.jots import Jot
+    from riglog.records import Adjuster, Setting
+
+
+class Line(NamedTuple):
+    """A line as it was understood and recorded.
+
+    ``meant`` is the line in words that mean just this. ``after`` says what was exchanged, ``gone``
+    and ``come`` are those parts; ``slides`` is where the other adjusters are taken to stand after
+    it, as a trimmed rig would have them, ``untrimmed`` why that is not known. ``version`` and
+    ``entry`` are the new version of the build, ``reading`` the drop test, ``remark`` the note; all
+    empty where there is none, or nothing was recorded. ``already`` says that the very line had
+    been logged before. ``day_only`` lines set the day of those below.
+    """
+
+    number: int
+    meant: str
+    jot: Jot
+    on: str = ""
+    after: str = ""
+    gone: tuple[str, ...] = ()
+    come: tuple[str, ...] = ()
+    mark: Setting | None = None
+    slides: Mapping[str, Setting] | None = None
+    untrimmed: str = ""
+    version: str = ""
+    entry: str = ""
+    reading: str = ""
+    remark: str = ""
+    already: bool = False
+    day_only: bool = False
+
+
+class LogAnswer(NamedTuple):
+    """Every line that was understood, in its order, and those that were left out."""
+
+    build: str
+    file: str
+    adjusters: Mapping[str, Adjuster]
+    lines: Sequence[Line]
+    refused: Sequence[Finding]
+    dry_run: bool
