@@ -29,6 +29,8 @@ from riglog.records import (
     Weight,
 )
 from riglog.records.component import Kind, Shape, Source
+from riglog.records.measurements import CenterOfGravity, Inertia, Weighing
+from riglog.records.weighing_scale import WeighingScale
 
 IDS = st.from_regex(r"[a-z0-9]{1,8}(-[a-z0-9]{1,4}){0,2}", fullmatch=True)
 PLACES = st.one_of(IDS, st.tuples(IDS, IDS).map(".".join))
@@ -229,4 +231,42 @@ READINGS = st.one_of(
     ),
     st.builds(Hold, **MEASURED, stays=maybe(ANGLES), falls=maybe(ANGLES)),
 )
-NOUNS = st.one_of(COMPONENTS, RIGS, BUILDS, READINGS)
+SCALES = st.builds(
+    WeighingScale,
+    id=IDS,
+    resolution=POSITIVE,
+    linearity=SPREADS,
+    checked=maybe(st.dates(date(1970, 1, 1), date(2199, 12, 31)).map(date.isoformat)),
+    reference=maybe(POSITIVE),
+    showed=maybe(POSITIVE),
+    serial=maybe(composed(LINES)),
+    tags=TAGS,
+    note=composed(NOTES),
+)
+OF_COMPONENT = {
+    "component": IDS,
+    "on": instants(),
+    "how": composed(LINES),
+    "tags": TAGS,
+    "note": composed(NOTES),
+}
+MEASUREMENTS = st.one_of(
+    st.builds(
+        Weighing,
+        **OF_COMPONENT,
+        shown=st.lists(POSITIVE, min_size=1, max_size=3).map(tuple),
+        without=SPREADS,
+        scale=maybe(IDS),
+        by=maybe(st.sampled_from(get_args(Source))),
+        sd=maybe(POSITIVE),
+    ),
+    st.builds(
+        CenterOfGravity,
+        **OF_COMPONENT,
+        along=st.sampled_from("xyz"),
+        at=QUANTITIES,
+        sd=POSITIVE,
+    ),
+    st.builds(Inertia, **OF_COMPONENT, about=st.sampled_from("xyz"), moment=POSITIVE, sd=POSITIVE),
+)
+NOUNS = st.one_of(COMPONENTS, RIGS, BUILDS, READINGS, SCALES, MEASUREMENTS)

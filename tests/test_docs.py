@@ -12,6 +12,7 @@ import pytest
 from riglog.cli import main
 from riglog.cli.commands import commands
 from riglog.interchange import read_document
+from riglog.records.measurements import MEASUREMENT_KINDS
 from riglog.records.readings import KINDS
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ ROOT = Path(__file__).parents[1]
 PAGES = sorted([*ROOT.glob("*.md"), *ROOT.glob("docs/*.md")])
 YAML = re.compile(r"```yaml\n(.*?)```", re.DOTALL)
 MANUAL = YAML.findall((ROOT / "docs" / "documents.md").read_text("utf-8"))
-NOUNS = ("components", "rigs", "builds", "readings")
+NOUNS = ("components", "rigs", "builds", "scales", "readings", "measurements")
 
 
 def linked(page: Path) -> Iterator[str]:
@@ -66,4 +67,6 @@ def test_the_manual_shows_every_kind_of_record() -> None:
     documents = [read_document(text) for text in MANUAL]
     shown = {each.noun.kind for document in documents for each in document.readings}
     assert shown == set(KINDS)
+    measured = {each.noun.kind for document in documents for each in document.measurements}
+    assert measured == set(MEASUREMENT_KINDS)
     assert all(any(getattr(each, kind) for each in documents) for kind in NOUNS)

@@ -19,6 +19,7 @@ from riglog.estimation.priors import (
     PLACE_SD_M,
     Figures,
     figures,
+    from_type,
     inherit,
     spread_of,
 )
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from riglog.estimation.kit import Kit
     from riglog.mechanics.arrays import FloatArray
     from riglog.records import Component
+    from riglog.records.component import Figure
 
 Columns = tuple[int, ...]
 _LOGARITHMS = frozenset({"mass", "inertia"})
@@ -77,11 +79,31 @@ class Parameters:
             self._columns[key] = tuple(range(start, len(self._mean)))
         return self._columns[key]
 
-    def figures(self, key: str, component: Component) -> Figures:
-        """Prior figures of a component that has parameters of its own."""
+    def figures(self, name: str, day: str) -> Figures:
+        """Prior figures of a component, by its document, its type, and what was measured on it."""
+        key, own = self.kit.component_on(name, day)
         if key not in self._figures:
-            self._figures[key] = figures(component, self.kit.weighings.get(key, ()))
+            self._figures[key] = self._informed(key, self._stated(name, day), own)
         return self._figures[key]
+
+    def _stated(self, name: str, day: str) -> Figures:
+        (key, own), unit = self.kit.component_on(name, day), self.resolved(name, day)[1]
+        told = figures(unit, self.kit.weighings.get(key, ()))
+        return told if own.like is None else from_type(own, told, self.figures(own.like, day))
+
+    def _informed(self, key: str, stated: Figures, component: Component) -> Figures:
+        if key not in self.kit.measured:
+            return stated
+        from riglog.estimation.measured import informed  # few components are measured
+
+        return informed(component, stated, self.kit.measured[key])
+
+    def _takes_over(self, key: str, own: Component, figure: Figure) -> bool:
+        """Whether a unit has a figure of its type, and not one of its own."""
+        measured = self.kit.measured.get(key)
+        return own.like is not None and not (
+            own.states_own(figure) or (measured is not None and measured.tells(figure))
+        )
 
     def resolved(self, name: str, day: str) -> tuple[str, Component]:
         """Key and noun of what went by this name on that day, its type's shape taken over."""
@@ -93,36 +115,36 @@ class Parameters:
     def log_mass(self, name: str, day: str) -> list[Columns]:
         """Columns that add up to the logarithm of the mass."""
         key, own = self.kit.component_on(name, day)
-        if own.mass is None and own.like is not None:
+        if own.like is not None and self._takes_over(key, own, "mass"):
             deviation = self.block(("mass", key), [0.0], [spread_of(own).mass])
             return [*self.log_mass(own.like, day), deviation]
-        prior = self.figures(key, own)
+        prior = self.figures(name, day)
         return [self.block(("mass", key), [prior.log_mass], [prior.log_mass_sd])]
 
     def cg(self, name: str, day: str) -> list[Columns]:
         """Columns, three each, that add up to the center of gravity in the component's frame."""
         key, own = self.kit.component_on(name, day)
-        if own.cg is None and own.like is not None:
+        if own.like is not None and self._takes_over(key, own, "cg"):
             sd = spread_of(own).cg
             return [*self.cg(own.like, day), self.block(("cg", key), [0.0] * 3, [sd] * 3)]
-        prior = self.figures(key, own)
+        prior = self.figures(name, day)
         return [self.block(("cg", key), prior.cg_m, prior.cg_sd_m)]
 
     def log_inertia(self, name: str, day: str) -> list[Columns]:
         """Columns that add up to the logarithm of the scale on the component's inertia."""
         key, own = self.kit.component_on(name, day)
-        if own.inertia is None and own.size is None and own.like is not None:
+        if own.like is not None and self._takes_over(key, own, "inertia"):
             deviation = self.block(("inertia", key), [0.0], [spread_of(own).inertia])
             return [*self.log_inertia(own.like, day), deviation]
-        prior = self.figures(key, own)
+        prior = self.figures(name, day)
         return [self.block(("inertia", key), [0.0], [prior.log_inertia_sd])]
 
     def inertia_m2(self, name: str, day: str) -> FloatArray:
         """Nominal inertia tensor per unit of mass, (3, 3) [m^2], in the component's frame."""
         key, own = self.kit.component_on(name, day)
-        if own.inertia is None and own.size is None and own.like is not None:
+        if own.like is not None and self._takes_over(key, own, "inertia"):
             return self.inertia_m2(own.like, day)
-        return self.figures(key, own).inertia_m2
+        return self.figures(name, day).inertia_m2
 
     def usual_cg(self, name: str, day: str) -> FloatArray:
         """Prior center of gravity, (3,) [m], in the component's frame and its usual state."""

@@ -6,12 +6,15 @@ Every figure can be overridden in a document. The calibration of the intervals h
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import groupby
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from riglog.mechanics.mass_properties import shape_inertia, tensor_of_six
+from riglog.mechanics.weighing import Together
+from riglog.mechanics.weighing import together as combined
 from riglog.records import Component, Spread, Vector
 
 if TYPE_CHECKING:
@@ -127,7 +130,7 @@ def mass_sd(mass_kg: float, stated_kg: float | None, by: str | None) -> float:
 
 def _mass(component: Component, weighings: Sequence[Weighing]) -> tuple[float, float]:
     """Median and standard deviation of the logarithm."""
-    if len(weighings) > 1:
+    if weighings:
         mean, sd, _ = together(weighings)
         return mean, sd / mean
     if component.mass is None:
@@ -136,24 +139,34 @@ def _mass(component: Component, weighings: Sequence[Weighing]) -> tuple[float, f
     return mass, mass_sd(mass, component.mass_sd, component.by) / mass
 
 
-def together(weighings: Sequence[Weighing]) -> tuple[float, float, float]:
-    """Weighted mean of several masses and its standard deviation [kg], and their scale factor.
+def together(weighings: Sequence[Weighing]) -> Together:
+    """What several weighings of one component say together.
 
-    The scale factor S = sqrt(chi^2 / (n - 1)) tells how much further apart they are than their
-    standard deviations have it; the mean's is made larger by it where it is more than 1 (Review of
-    Particle Physics, introduction, section 5.2.2, from memory).
+    What a scale is off by it is off by each time, so those on one scale count as one.
     """
-    mass = np.array([each.mass_kg for each in weighings])
+
+    def source(weighing: Weighing) -> str:
+        return weighing.scale or weighing.entry
+
+    ordered = sorted(weighings, key=source)
+    told = [_on_one_scale(list(group)) for _, group in groupby(ordered, key=source)]
+    return combined(*zip(*told, strict=True))
+
+
+def _on_one_scale(weighings: Sequence[Weighing]) -> tuple[float, float]:
+    """Mass and standard deviation [kg]."""
+    common = max(each.common_sd_kg for each in weighings)
+    square = np.square([each.sd_kg for each in weighings]) - common**2
     # One that is said to be exact would leave the others no say.
-    weight = np.array([max(each.sd_kg, LEAST_MASS_SD_KG) for each in weighings]) ** -2.0
-    mean = float(weight @ mass / weight.sum())
-    scale = float(np.sqrt(weight @ np.square(mass - mean) / (len(mass) - 1)))
-    return mean, float(weight.sum() ** -0.5) * max(scale, 1.0), scale
+    least = LEAST_MASS_SD_KG if weighings[0].scale is None else 1e-6
+    random = np.sqrt(np.maximum(square, least**2))
+    mean = combined([each.mass_kg for each in weighings], random)
+    return mean.value, float(np.hypot(mean.sd, common))
 
 
 def disputed(weighings: Sequence[Weighing]) -> bool:
     """Whether weighings are further apart than they can be if all are right."""
-    return len(weighings) > 1 and together(weighings)[2] > DISPUTED
+    return len(weighings) > 1 and together(weighings).birge > DISPUTED
 
 
 def _cg(component: Component, size: Vector) -> tuple[Vector, Vector]:
@@ -196,6 +209,24 @@ def inherit(component: Component, type_of: Component) -> Component:
         adjusters=component.adjusters or type_of.adjusters,
         states=component.states or type_of.states,
     )
+
+
+def from_type(own: Component, told: Figures, of_type: Figures) -> Figures:
+    """The figures of a unit, ``told`` where it states them and else those of its type.
+
+    The unit may lie from its type by its spread.
+    """
+    spread = spread_of(own)
+    if not own.states_own("mass"):
+        sd = float(np.hypot(of_type.log_mass_sd, spread.mass))
+        told = told._replace(log_mass=of_type.log_mass, log_mass_sd=sd)
+    if not own.states_own("cg"):
+        x, y, z = np.hypot(of_type.cg_sd_m, spread.cg).tolist()
+        told = told._replace(cg_m=of_type.cg_m, cg_sd_m=(x, y, z))
+    if not own.states_own("inertia"):
+        sd = float(np.hypot(of_type.log_inertia_sd, spread.inertia))
+        told = told._replace(inertia_m2=of_type.inertia_m2, log_inertia_sd=sd)
+    return told
 
 
 def spread_of(component: Component) -> Spread:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from riglog.interchange.build_checks import check_build
 from riglog.interchange.frames import check_head, check_settings, check_states, frame_of
+from riglog.interchange.measurement_checks import check_measurement, check_scale
 from riglog.interchange.world import World, by_id, named, unknown_words
 from riglog.records import Drop, Hold, Lean, Swing
 from riglog.units import RADIAN, exact
@@ -56,6 +57,10 @@ def _document(document: Document, world: World) -> Iterator[Finding]:
         yield from check_build(build, world)
     for reading in document.readings:
         yield from _reading(reading, world)
+    for scale in document.scales:
+        yield from check_scale(scale)
+    for measurement in document.measurements:
+        yield from check_measurement(measurement, world)
 
 
 def _taken_ids(documents: Sequence[Document], known: Known) -> Iterator[Finding]:

@@ -1,4 +1,7 @@
-"""Kit documents: components, rigs, builds and readings, whatever their order in the file."""
+"""Kit documents: components, rigs, builds, scales, readings and measurements.
+
+They are read as that, whatever their order in the file.
+"""
 
 from __future__ import annotations
 
@@ -20,13 +23,25 @@ from riglog.interchange.nodes import (
 from riglog.interchange.source import read_bytes
 from riglog.interchange.yaml_reader import read_nodes
 from riglog.records import Build, Component, Reading, Rig
+from riglog.records.measurements import MEASUREMENT_KINDS, Measurement
 from riglog.records.readings import KINDS, reading_class
+from riglog.records.weighing_scale import WeighingScale
 
 if TYPE_CHECKING:
+    from collections import abc
     from collections.abc import Iterator
 
+    Kinds = abc.Mapping[str, abc.Mapping[str, object]]
+
 VERSION = "1"
-KEYS = ("riglog", "components", "rigs", "builds", "readings")
+KEYS = ("riglog", "components", "rigs", "builds", "scales", "readings", "measurements")
+# Those whose entries have an id; all of them share one namespace.
+NAMED = KEYS[1:5]
+_NOUNS = {"components": Component, "rigs": Rig, "builds": Build, "scales": WeighingScale}
+
+# Of what has no id: the kinds there are, and the key of what it is about.
+_KINDS: Kinds = {"readings": KINDS, "measurements": MEASUREMENT_KINDS}
+_ABOUT = {"readings": "build", "measurements": "component"}
 
 N = TypeVar("N")
 
@@ -59,7 +74,9 @@ class Document:
     components: tuple[Placed[Component], ...] = ()
     rigs: tuple[Placed[Rig], ...] = ()
     builds: tuple[Placed[Build], ...] = ()
+    scales: tuple[Placed[WeighingScale], ...] = ()
     readings: tuple[Placed[Reading], ...] = ()
+    measurements: tuple[Placed[Measurement], ...] = ()
     findings: tuple[Finding, ...] = ()
     unread: frozenset[str] = frozenset()
 
@@ -161,7 +178,7 @@ class _Reader:
     def _repeated_ids(self, root: Mapping) -> None:
         """Ids are one namespace, and a document describes a thing once."""
         first: dict[str, int] = {}
-        for node in (node for key in KEYS[1:4] for node in _mappings(root.items.get(key))):
+        for node in (node for key in NAMED for node in _mappings(root.items.get(key))):
             for name in _ids(node):
                 line = line_of(node, ("id",))
                 if name in first:
@@ -170,17 +187,17 @@ class _Reader:
                 first.setdefault(name, line)
 
     def _class(self, key: str, node: Mapping) -> type | None:
-        if key != "readings":
-            return {"components": Component, "rigs": Rig, "builds": Build}[key]
-        kind = node.items.get("kind")
-        if isinstance(kind, Scalar) and kind.text in KINDS:
-            return reading_class(kind.text)
+        if key in _NOUNS:
+            return _NOUNS[key]
+        kind, kinds = node.items.get("kind"), _KINDS[key]
+        if isinstance(kind, Scalar) and kind.text in kinds:
+            return reading_class(kind.text) if key == "readings" else MEASUREMENT_KINDS[kind.text]
         if isinstance(kind, Scalar):
-            message = f"{_title(key, node)}: {quoted(kind.text)} is no kind of reading"
-            self._note(kind.line, message, mend_word(kind.text, KINDS))
+            message = f"{_title(key, node)}: {quoted(kind.text)} is no kind of {_one(key)}"
+            self._note(kind.line, message, mend_word(kind.text, kinds))
         elif not isinstance(kind, Faulty):
             message = f"{_title(key, node)}: kind is missing"
-            self._note(node.line, message, f"add kind: {listed(KINDS)}")
+            self._note(node.line, message, f"add kind: {listed(kinds)}")
         return None
 
     def _validate(self, key: str, noun: type, node: Mapping) -> None:
@@ -205,12 +222,16 @@ class _Reader:
 
 def _title(key: str, node: Mapping) -> str:
     """What a message calls a noun: its id, or ``drop of a-cam``."""
-    if key != "readings":
+    if key in NAMED:
         named = next(_ids(node), "")
-        return name_shown(named) if named else f"a {key.removesuffix('s')}"
-    kind, build = node.items.get("kind"), node.items.get("build")
-    what = kind.text if isinstance(kind, Scalar) and kind.text in KINDS else "reading"
-    return f"{what} of {name_shown(build.text)}" if isinstance(build, Scalar) else f"a {what}"
+        return name_shown(named) if named else f"a {_one(key)}"
+    kind, about = node.items.get("kind"), node.items.get(_ABOUT[key])
+    what = kind.text if isinstance(kind, Scalar) and kind.text in _KINDS[key] else _one(key)
+    return f"{what} of {name_shown(about.text)}" if isinstance(about, Scalar) else f"a {what}"
+
+
+def _one(key: str) -> str:
+    return key.removesuffix("s")
 
 
 def _ids(node: Mapping) -> Iterator[str]:

@@ -21,14 +21,17 @@ from riglog.interchange.document import VERSION
 from riglog.interchange.generated import keep
 from riglog.interchange.writer import default_of, written_value
 from riglog.records import Adjuster, Build, Component, Mount, Part, Rig, Scale, Spread
+from riglog.records.measurements import MEASUREMENT_KINDS
 from riglog.records.readings import KINDS, reading_class
+from riglog.records.weighing_scale import WeighingScale
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 FILE = Path(__file__).parents[2] / "schemas" / "kit.schema.json"
 TITLE = "Kit document of riglog"
-_DOCUMENTED = (Component, Rig, Build, *map(reading_class, KINDS))
+_MEASURED = MEASUREMENT_KINDS.values()
+_DOCUMENTED = (Component, Rig, Build, WeighingScale, *map(reading_class, KINDS), *_MEASURED)
 _WITH_DEFAULTS = (*_DOCUMENTED, Adjuster, Mount, Part, Scale, Spread)
 
 
@@ -46,9 +49,10 @@ def kit_schema() -> dict[str, Any]:
     nouns = {name: _tidy(schema) for name, schema in generated["$defs"].items()}
     for noun in _WITH_DEFAULTS:
         _add_defaults(noun, nouns[noun.__name__])
-    for noun in map(reading_class, KINDS):
+    for noun in (*map(reading_class, KINDS), *_MEASURED):
         nouns[noun.__name__]["required"].insert(0, "kind")
     readings = {"oneOf": [_reference(name) for name in KINDS.values()]}
+    measurements = {"oneOf": [_reference(noun.__name__) for noun in _MEASURED]}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": TITLE,
@@ -61,7 +65,9 @@ def kit_schema() -> dict[str, Any]:
             "components": {"type": "array", "items": _reference("Component")},
             "rigs": {"type": "array", "items": _reference("Rig")},
             "builds": {"type": "array", "items": _reference("Build")},
+            "scales": {"type": "array", "items": _reference("WeighingScale")},
             "readings": {"type": "array", "items": readings},
+            "measurements": {"type": "array", "items": measurements},
         },
         "required": ["riglog"],
         "additionalProperties": False,

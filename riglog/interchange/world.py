@@ -12,8 +12,9 @@ if TYPE_CHECKING:
 
     from riglog.interchange.document import Document, Placed
     from riglog.records import Adjuster, Build, Component, Rig
+    from riglog.records.weighing_scale import WeighingScale
 
-KINDS = ("component", "rig", "build")
+KINDS = ("component", "rig", "build", "scale")
 
 
 class Known(Protocol):
@@ -28,8 +29,11 @@ class Known(Protocol):
     def build(self, name: str) -> Build | None:
         """The build of that exact id."""
 
+    def scale(self, name: str) -> WeighingScale | None:
+        """The scale of that exact id."""
+
     def kind_of(self, name: str) -> str | None:
-        """``component``, ``rig`` or ``build``; None where nothing has that id."""
+        """``component``, ``rig``, ``build`` or ``scale``; None where nothing has that id."""
 
     def ids(self, kind: str) -> Iterable[str]:
         """All ids of a kind; asked for only on the way to a message."""
@@ -45,6 +49,9 @@ class Nothing:
         """None."""
 
     def build(self, name: str) -> None:
+        """None."""
+
+    def scale(self, name: str) -> None:
         """None."""
 
     def kind_of(self, name: str) -> None:
@@ -102,6 +109,10 @@ class World:
         """A build."""
         return self._nouns["build"].get(name) or self.known.build(name)
 
+    def scale(self, name: str) -> WeighingScale | None:
+        """A scale."""
+        return self._nouns["scale"].get(name) or self.known.scale(name)
+
     def is_open(self, component: Component) -> bool:
         """Whether what it is like cannot be told, and so neither its mounts."""
         seen = {component.id}
@@ -133,6 +144,7 @@ def named(document: Document) -> Iterator[tuple[str, Placed[Any]]]:
         "component": document.components,
         "rig": document.rigs,
         "build": document.builds,
+        "scale": document.scales,
     }
     for kind, found in nouns.items():
         for placed in found:

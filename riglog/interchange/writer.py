@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Annotated, Any, Union, cast, get_args, get_ori
 
 from riglog.interchange.document import VERSION
 from riglog.records import Adjuster, Build, Component, Drop, LoadRange, Mount, Reading, Rig, Weight
+from riglog.records.measurements import Measurement
+from riglog.records.weighing_scale import WeighingScale
 from riglog.units import METER, Unit, exact
 
 if TYPE_CHECKING:
@@ -17,9 +19,16 @@ if TYPE_CHECKING:
 
     import yaml
 
-Noun = Component | Rig | Build | Reading
+Noun = Component | Rig | Build | WeighingScale | Reading | Measurement
 
-_LISTS: Mapping[str, Any] = {"components": Component, "rigs": Rig, "builds": Build}
+_LISTS: Mapping[str, Any] = {
+    "components": Component,
+    "rigs": Rig,
+    "builds": Build,
+    "scales": WeighingScale,
+    "readings": Reading,
+    "measurements": Measurement,
+}
 
 
 def write_document(nouns: Iterable[Noun]) -> str:
@@ -42,9 +51,9 @@ def write_document(nouns: Iterable[Noun]) -> str:
     """
     import yaml  # 12 ms that only documents cost
 
-    groups: dict[str, list[Any]] = {"components": [], "rigs": [], "builds": [], "readings": []}
+    groups: dict[str, list[Any]] = {key: [] for key in _LISTS}
     for noun in nouns:
-        group = next((key for key, kind in _LISTS.items() if isinstance(noun, kind)), "readings")
+        group = next(key for key, kind in _LISTS.items() if isinstance(noun, kind))
         groups[group].append(written(noun))
     document = {"riglog": int(VERSION)} | {key: found for key, found in groups.items() if found}
     text: str = yaml.serialize(_node(document), Dumper=_dumper(), allow_unicode=True, width=100)

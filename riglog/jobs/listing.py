@@ -15,8 +15,15 @@ if TYPE_CHECKING:
     from riglog.library import Library
     from riglog.logbook import Entry, Version
     from riglog.records import Reading
+    from riglog.records.weighing_scale import WeighingScale
 
-KINDS = {"component": "components", "rig": "rigs", "build": "builds", "reading": "readings"}
+KINDS = {
+    "component": "components",
+    "rig": "rigs",
+    "build": "builds",
+    "reading": "readings",
+    "scale": "scales",
+}
 _UNKNOWN_PIVOT = Adjuster(id="pivot", axis="z")
 
 
@@ -34,10 +41,10 @@ class Kept(NamedTuple):
 
 
 class Thing(NamedTuple):
-    """A component or a rig."""
+    """A component, a rig or a scale."""
 
     kept: Kept
-    noun: Component | Rig
+    noun: Component | Rig | WeighingScale
 
 
 class Built(NamedTuple):
@@ -71,7 +78,7 @@ class ListAnswer(NamedTuple):
 
 
 def list_(library: Library, words: str) -> ListAnswer:
-    """All components, rigs, builds or readings.
+    """All components, rigs, builds, readings or scales.
 
     Raises
     ------
@@ -112,10 +119,14 @@ def _things(library: Library, kind: str) -> Iterator[Thing]:
         yield Thing(told, thing(version.entry))
 
 
-def thing(entry: Entry) -> Component | Rig:
-    """The component or rig that an entry holds."""
+def thing(entry: Entry) -> Component | Rig | WeighingScale:
+    """The component, rig or scale that an entry holds."""
     if entry.kind == "rig":
         return from_body(Rig, entry.body)
+    if entry.kind == "scale":
+        from riglog.records.weighing_scale import WeighingScale
+
+        return from_body(WeighingScale, entry.body)
     return from_body(Component, entry.body)
 
 

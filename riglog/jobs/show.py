@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from riglog.library import Library
     from riglog.logbook import Entry, Version
     from riglog.records import Reading
+    from riglog.records.weighing_scale import WeighingScale
 
 _SAID = ("note", "tag", "name")
 
@@ -44,7 +45,7 @@ class ShowAnswer(NamedTuple):
     id: str
     kept: Kept
     newest: bool
-    noun: Component | Rig | Build | Reading
+    noun: Component | Rig | Build | WeighingScale | Reading
     stands: Stands | None = None
     said: Sequence[Described] = ()
     fate: Fate | None = None

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from riglog.library.recording import Noun
     from riglog.logbook import Reader, Transaction
     from riglog.records import Reading
+    from riglog.records.measurements import Measurement
 
 
 def read_documents(files: Sequence[str]) -> list[Document]:
@@ -77,7 +78,7 @@ def add(log: Transaction, documents: Sequence[Document], author: str) -> list[Re
         known = there.same(reading)
         found.append(known or record_reading(log, reading, author))
         there.note(reading)
-    return found
+    return [*found, *_record_measurements(log, documents, author)]
 
 
 def plan(log: Reader, documents: Sequence[Document]) -> list[Recorded]:
@@ -97,7 +98,7 @@ def plan(log: Reader, documents: Sequence[Document]) -> list[Recorded]:
             names[build] = log.version_of(only_head(log, "build", build)).name
         found.append(known or _planned_reading(reading, names[build]))
         there.note(reading)
-    return found
+    return [*found, *_planned_measurements(log, documents)]
 
 
 def _planned(log: Reader, noun: Noun) -> Recorded:
@@ -145,9 +146,29 @@ def _nouns(documents: Sequence[Document]) -> Iterator[Noun]:
         yield from (placed.noun for placed in document.rigs)
     for document in documents:
         yield from (placed.noun for placed in document.builds)
+    for document in documents:
+        yield from (placed.noun for placed in document.scales)
 
 
 def _readings(documents: Sequence[Document]) -> list[Reading]:
     """Oldest first: where a rig stood is told by what was read before."""
     found = [placed.noun for document in documents for placed in document.readings]
     return sorted(found, key=lambda reading: moment(reading.on))
+
+
+def _measurements(documents: Sequence[Document]) -> list[Measurement]:
+    return [placed.noun for document in documents for placed in document.measurements]
+
+
+def _record_measurements(
+    log: Transaction, documents: Sequence[Document], author: str
+) -> list[Recorded]:
+    from riglog.library.measuring import record_measurement  # few documents have any
+
+    return [record_measurement(log, noun, author) for noun in _measurements(documents)]
+
+
+def _planned_measurements(log: Reader, documents: Sequence[Document]) -> list[Recorded]:
+    from riglog.library.measuring import planned_measurement
+
+    return [planned_measurement(log, noun) for noun in _measurements(documents)]

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
+from riglog.logbook import NOUNS
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -74,8 +76,9 @@ class _Earlier:
         if (kind, subject) not in self._versions:
             self._versions[kind, subject] = self._log.versions(kind, subject)
         known = self._versions[kind, subject]
+        before = [each for each in known if each.entry.seq < self._before]
         # What was merged may name things that came later; then the first is all that was known.
-        return [each for each in known if each.entry.seq < self._before] or known[:1]
+        return before or (known[:1] if kind in NOUNS else [])
 
     def undone(self, entry_id: str) -> bool:
         return self._log.undone(entry_id)

@@ -21,6 +21,7 @@ from riglog.records import Build, Component, Rig, from_body
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from riglog.estimation.measured import Measured
     from riglog.library.earlier import Log
     from riglog.logbook.entry import Entry
 
@@ -117,6 +118,7 @@ class _Gathering:
         self._components: dict[str, Component] = {}
         self._former: dict[str, tuple[tuple[str, Component], ...]] = {}
         self._weighings: dict[str, tuple[Weighing, ...]] = {}
+        self._measured: dict[str, Measured] = {}
 
     def add(self, entry: Entry) -> None:
         """A reading, and all that its build is made of."""
@@ -151,6 +153,35 @@ class _Gathering:
                     self._component(former.like)
         if component.like is not None:
             self._component(component.like)
+        self._measure(name)
+
+    def _measure(self, name: str) -> None:
+        """What was measured on a component, each of the thing that it was on that day."""
+        entries = self._log.heads("measurement", name)
+        if not entries:
+            return
+        from riglog.library.measuring import measured_by_thing  # few components are measured
+
+        epochs = [until for until, _ in self._former.get(name, ())]
+        for key, found in measured_by_thing(self._log, name, entries, epochs).items():
+            self._measured[key] = found.measured
+            if found.weighings:
+                self._weigh(key, name, found.weighings)
+
+    def _weigh(self, key: str, name: str, found: tuple[Weighing, ...]) -> None:
+        """Weighings by themselves, beside those that its versions state."""
+        if key != name:  # what it was before goes by what was weighed then
+            self._weighings[key] = found
+            return
+        stated = self._weighings.get(name) or weighings(
+            self._log, self._log.versions("component", name)
+        )
+        self._weighings[name] = (*stated, *found)
+        if self._components[name].mass is None:
+            last = found[-1]
+            self._components[name] = replace(
+                self._components[name], mass=last.mass_kg, mass_sd=last.sd_kg
+            )
 
     def _weighed(self, component: Component) -> Component:
         """The component with a mass that only another head of it states; all its weighings kept."""
@@ -184,4 +215,5 @@ class _Gathering:
             former=self._former,
             readings=tuple(self._readings),
             weighings=self._weighings,
+            measured=self._measured,
         )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.library.forks import newest
 from riglog.records import Build, Component, Rig, from_body
+from riglog.records.weighing_scale import WeighingScale
 
 if TYPE_CHECKING:
     from riglog.logbook import Reader
@@ -34,8 +35,13 @@ class KnownNouns:
         found: Build | None = self._newest(Build, "build", name)
         return found
 
+    def scale(self, name: str) -> WeighingScale | None:
+        """The scale of that exact id."""
+        found: WeighingScale | None = self._newest(WeighingScale, "scale", name)
+        return found
+
     def kind_of(self, name: str) -> str | None:
-        """``component``, ``rig`` or ``build``; None where nothing has that id."""
+        """``component``, ``rig``, ``build`` or ``scale``; None where nothing has that id."""
         return self._log.kind_of(name)
 
     def ids(self, kind: str) -> list[str]:

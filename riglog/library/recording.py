@@ -11,6 +11,7 @@ from riglog.logbook import Draft, Entry, now
 from riglog.logbook.entry import canonical
 from riglog.records import Build, Component, Rig, to_body
 from riglog.records.stand import Stand
+from riglog.records.weighing_scale import WeighingScale
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -20,17 +21,23 @@ if TYPE_CHECKING:
     from riglog.logbook.entry import Body
     from riglog.records import Reading
 
-Noun = Component | Rig | Build
+Noun = Component | Rig | Build | WeighingScale
 What = Literal["new", "changed", "same"]
-_KINDS: Mapping[type[Noun], str] = {Component: "component", Rig: "rig", Build: "build"}
+_KINDS: Mapping[type[Noun], str] = {
+    Component: "component",
+    Rig: "rig",
+    Build: "build",
+    WeighingScale: "scale",
+}
 
 
 class Recorded(NamedTuple):
     """What became of one noun: its entry and version, and whether either is new.
 
-    ``kind`` is component, rig, build or reading, ``id`` that of the thing, or of a reading's
-    build. ``name`` is what people call the version. In a dry run, ``entry`` is empty where the
-    noun would be recorded. ``on`` is when a reading was taken, ``doubt`` why a time is odd.
+    ``kind`` is component, rig, build, scale, reading or measurement, ``id`` that of the thing, or
+    of a reading's build, or of the component measured. ``name`` is what people call the version.
+    In a dry run, ``entry`` is empty where the noun would be recorded. ``on`` is when a reading was
+    taken, ``doubt`` why a time is odd.
     """
 
     kind: str
@@ -59,7 +66,7 @@ class Place(NamedTuple):
 
 
 def kind_of(noun: Noun) -> str:
-    """``component``, ``rig`` or ``build``."""
+    """``component``, ``rig``, ``build`` or ``scale``."""
     return _KINDS[type(noun)]
 
 

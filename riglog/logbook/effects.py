@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from riglog.logbook.connection import Database
     from riglog.logbook.entry import Entry
 
-THINGS = ("component", "rig", "build")
+THINGS = ("component", "rig", "build", "scale")
 
 _ABOUT = "INSERT OR IGNORE INTO about (target, kind, counts, entry) VALUES (?, ?, ?, ?)"
 _UNDONE = "SELECT 1 FROM about WHERE target = ? AND kind = 'undo' AND counts = 1 LIMIT 1"

@@ -32,7 +32,7 @@ WHERE s.kind IN ('component', 'rig', 'build') ORDER BY s.place"""
 _HEADS = """
 SELECT e.id, e.author, e.at FROM main.versions AS v JOIN main.entries AS e ON e.seq = v.entry
 WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0"""
-_KINDS = "SELECT DISTINCT kind FROM main.versions WHERE kind IN (?, ?, ?) AND subject = ?"
+_KINDS = "SELECT DISTINCT kind FROM main.versions WHERE kind IN (?, ?, ?, ?) AND subject = ?"
 _BODY = """
 SELECT body FROM main.entries WHERE id = :id
 UNION ALL SELECT body FROM staging.staged WHERE id = :id"""

@@ -135,9 +135,9 @@ class Reader(Searching):
         return entry_of(rows[0])
 
     def kind_of(self, subject: str) -> str | None:
-        """Whether an id is a component's, a rig's or a build's; None where nothing has it."""
+        """Which of ``NOUNS`` an id is one of; None where nothing has it."""
         row = self._database.row(
-            "SELECT kind FROM versions WHERE kind IN (?, ?, ?) AND subject = ? LIMIT 1",
+            "SELECT kind FROM versions WHERE kind IN (?, ?, ?, ?) AND subject = ? LIMIT 1",
             (*NOUNS, subject),
         )
         return row[0] if row else None
@@ -152,7 +152,7 @@ class Reader(Searching):
         return [row[0] for row in rows]
 
     def resolve(self, words: str, kind: str | None = None) -> str:
-        """The id of a component, rig or build that a person means by an id or a part of one.
+        """The id of a component, rig, build or scale that a person means by an id or a part of one.
 
         Raises
         ------
@@ -265,6 +265,10 @@ class Reader(Searching):
     def builds_using(self, thing: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
         """Builds as they stand now that use a component or rig, newest first."""
         return self._entries(_USING, (thing, before, "build", limit))
+
+    def weighings_on(self, scale: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
+        """Measurements that were made with a scale, newest first."""
+        return self._entries(_USING, (scale, before, "measurement", limit))
 
     def log(self, *, after: int = 0) -> Iterator[Entry]:
         """Every entry in log order, one by one, from beyond a ``seq``."""

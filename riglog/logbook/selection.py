@@ -87,8 +87,8 @@ def of_builds(database: Database, builds: Iterable[str]) -> array[int]:
 
 
 def _things_of(kind: str, body: str) -> set[str]:
-    """What a build is made of, and what a component is like."""
-    if kind not in {"build", "component"}:
+    """What a build is made of, what a component is like, and what it was weighed on."""
+    if kind not in {"build", "component", "measurement"}:
         return set()
     told = json.loads(body)
     like = told.get("like") if kind == "component" else None

@@ -14,6 +14,7 @@ Kind = Literal[
     "post", "gimbal", "stage", "frame", "head", "trim-weight", "cover", "cable", "other",
 ]  # fmt: skip
 Shape = Literal["box", "cylinder-x", "cylinder-y", "cylinder-z", "point"]
+Figure = Literal["mass", "cg", "inertia"]
 Source = Literal["bench scale", "luggage scale", "maker's sheet", "guess"]
 Share = Annotated[Ratio, NOT_NEGATIVE]
 Tensor = Annotated[
@@ -79,3 +80,9 @@ class Component:
     serial: str | None = None
     tags: tuple[str, ...] = ()
     note: Note = ""
+
+    def states_own(self, figure: Figure) -> bool:
+        """Whether it states a figure itself, and does not take over that of its type."""
+        if figure == "inertia":
+            return self.inertia is not None or self.size is not None
+        return (self.mass if figure == "mass" else self.cg) is not None

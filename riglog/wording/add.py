@@ -63,7 +63,8 @@ def warnings(answer: AddAnswer) -> Iterator[Message]:
     for each in answer.recorded:
         if each.doubt:
             code, text = _DOUBTS[each.doubt]
-            what = f"{each.id}@{each.name}" if each.kind != "reading" else f"A reading of {each.id}"
+            timed = each.kind in {"reading", "measurement"}
+            what = f"A {each.kind} of {each.id}" if timed else f"{each.id}@{each.name}"
             yield code, text.format(what=what, on=each.on[:16].replace("T", " "))
 
 

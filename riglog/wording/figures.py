@@ -138,6 +138,42 @@ def tenths(mass_kg: float) -> str:
     return _figure(mass_kg, "kg", 1)
 
 
+def gram_fine(mass_kg: float) -> str:
+    """A mass to the gram: ``1118 g``, ``17.204 kg``."""
+    return show(mass_kg, "kg", 3) if abs(mass_kg) >= 10 else show(mass_kg, "g", 0)
+
+
+def mass_between(known: Value) -> str:
+    """A mass and its bounds: ``1118 g (1116 to 1120)``."""
+    value = known.value or 0.0
+    unit, decimals = ("kg", 3) if abs(value) >= 10 else ("g", 0)
+    return _with_span(show(value, unit, decimals), _bounds(known, unit, decimals))
+
+
+def inertia_between(known: Value) -> str:
+    """A moment of inertia and its bounds: ``1492 kg cm2 (1471 to 1513)``."""
+    value = known.value or 0.0
+    decimals = 0 if value >= 0.01 else 2
+    return _with_span(show(value, "kg cm2", decimals), _bounds(known, "kg cm2", decimals))
+
+
+def _bounds(known: Value, unit: str, decimals: int) -> str:
+    low, high = (
+        None if each is None else _figure(each, unit, decimals) for each in (known.low, known.high)
+    )
+    return _span(low, high)
+
+
+def signed_grams(mass_kg: float) -> str:
+    """A difference between masses: ``+3 g``."""
+    return show(mass_kg, "g", 0, signed=True)
+
+
+def fine_mass(mass_kg: float) -> str:
+    """A mass as far as a scale shows it: ``0.5 g``, ``1118 g``."""
+    return show(mass_kg, "g", 0 if mass_kg >= 0.0095 else 1)
+
+
 def grams(mass_kg: float) -> str:
     """A mass at the camera: ``255 g``."""
     return show(mass_kg, "g", 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import listed
-from riglog.records import Component
+from riglog.records import Component, Rig
 from riglog.units import convert
 from riglog.wording import figures, kept, layout, objects, readings
 
@@ -13,12 +13,13 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from riglog.jobs.listing import Built, ListAnswer, Read, Row, Thing
-    from riglog.records import Rig
+    from riglog.records.weighing_scale import WeighingScale
 
 _HEADINGS = {
     "component": (("COMPONENT", "VERSION", "KIND", "MASS", "BY", "RECORDED", "WHO"), "<<<><<<"),
     "rig": (("RIG", "VERSION", "TYPE", "PIVOT", "RATED", "RECORDED", "WHO"), "<<<<><<"),
     "build": (("BUILD", "VERSION", "RIG", "MARK", "DROP", "WHEN", "WHO"), "<<<>><<"),
+    "scale": (("SCALE", "VERSION", "STEP", "WITHIN", "CHECKED", "RECORDED", "WHO"), "<<>><<<"),
     "reading": (("BUILD", "TAKEN", "MARK", "WHAT", "WHO", "ENTRY"), "<<><<<"),
 }
 _NAMES = 12  # columns that a name has which gives way to others
@@ -47,9 +48,19 @@ def _cells(row: Row) -> tuple[str, ...]:
         return _build(row)
     if isinstance(row, Thing):
         noun, day, who = row.noun, kept.day(row.kept.at), kept.who(row.kept.author)
-        cells = _component(noun) if isinstance(noun, Component) else _rig(noun)
-        return (noun.id, row.kept.version, *cells, day, who)
+        return (noun.id, row.kept.version, *_thing(noun), day, who)
     return _reading(row)
+
+
+def _thing(noun: Component | Rig | WeighingScale) -> tuple[str, ...]:
+    if isinstance(noun, Component):
+        return _component(noun)
+    return _rig(noun) if isinstance(noun, Rig) else _scale(noun)
+
+
+def _scale(scale: WeighingScale) -> tuple[str, ...]:
+    within = figures.fine_mass(scale.linearity) if scale.linearity else "-"
+    return figures.fine_mass(scale.resolution), within, scale.checked or "never"
 
 
 def _component(component: Component) -> tuple[str, ...]:
@@ -124,9 +135,23 @@ def _object(row: Row) -> dict[str, Any]:
 
 def _thing_json(row: Thing) -> dict[str, Any]:
     noun = row.noun
-    told = _component_json(noun) if isinstance(noun, Component) else _rig_json(noun)
-    kind = "component" if isinstance(noun, Component) else "rig"
+    if isinstance(noun, Component):
+        kind, told = "component", _component_json(noun)
+    elif isinstance(noun, Rig):
+        kind, told = "rig", _rig_json(noun)
+    else:
+        kind, told = "scale", _scale_json(noun)
     return {kind: noun.id, **kept.as_json(row.kept), **told}
+
+
+def _scale_json(scale: WeighingScale) -> dict[str, Any]:
+    return {
+        "resolution_kg": objects.number(scale.resolution, "kg"),
+        "linearity_kg": objects.number(scale.linearity, "kg"),
+        "checked": scale.checked,
+        "reference_kg": objects.number(scale.reference, "kg"),
+        "showed_kg": objects.number(scale.showed, "kg"),
+    }
 
 
 def _component_json(component: Component) -> dict[str, Any]:

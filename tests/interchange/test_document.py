@@ -37,7 +37,14 @@ RIGHT_ANGLE = 1.5707963267948966
 
 def nouns(document: Document) -> list[object]:
     assert document.findings == ()
-    groups = (document.components, document.rigs, document.builds, document.readings)
+    groups = (
+        document.components,
+        document.rigs,
+        document.builds,
+        document.scales,
+        document.readings,
+        document.measurements,
+    )
     return [placed.noun for group in groups for placed in group]
 
 

@@ -15,7 +15,14 @@ KIT = Path(__file__).parent / "kit.yaml"
 
 def nouns(document: Document) -> list[object]:
     assert document.findings == ()
-    groups = (document.components, document.rigs, document.builds, document.readings)
+    groups = (
+        document.components,
+        document.rigs,
+        document.builds,
+        document.scales,
+        document.readings,
+        document.measurements,
+    )
     return [placed.noun for group in groups for placed in group]
 
 

@@ -1,0 +1,87 @@
+"""Warnings about measurements and scales: the sentence for each code."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.units import show
+from riglog.wording import figures
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping
+
+    from riglog.jobs.answers import Warned
+    from riglog.wording.warned import Message
+
+
+def messages(warnings: Iterable[Warned]) -> list[Message]:
+    """Code and sentence of each."""
+    return [(each.code, _SENTENCES[each.code](each)) for each in warnings]
+
+
+def sentences(warnings: Iterable[Warned]) -> Iterator[str]:
+    """Each as a sentence."""
+    return (text for _, text in messages(warnings))
+
+
+def _than_before(off: str, deviations: float | None) -> str:
+    return (
+        f"That is {off} off what was known ({abs(deviations or 0):.0f} standard deviations):"
+        " measure again; if it was altered, say so with modified: DAY in its document."
+    )
+
+
+def _mass(warned: Warned) -> str:
+    return _than_before(show(abs(warned.figure or 0), "g", 0), warned.other)
+
+
+def _center(warned: Warned) -> str:
+    return _than_before(show(abs(warned.figure or 0), "mm", 1), warned.other)
+
+
+def _shape(warned: Warned) -> str:
+    return (
+        f"That is {warned.figure or 0:.1f} times what its shape and size say: count full swings,"
+        " measure from the axis to the center of gravity, or check the size in its document."
+    )
+
+
+def _disagree(warned: Warned) -> str:
+    return (
+        f"Its weighings lie {warned.figure or 0:.1f} times further apart than they should: one is"
+        " wrong, or it was altered; the spread was widened by as much."
+    )
+
+
+def _unchecked(warned: Warned) -> str:
+    return f"{warned.what} was never held against a reference mass, as far as its record says."
+
+
+def _old(warned: Warned) -> str:
+    return f"{warned.what} was last held against a reference mass more than a year before."
+
+
+def _off(warned: Warned) -> str:
+    showed, reference = (figures.gram_fine(each or 0) for each in (warned.figure, warned.other))
+    return f"{warned.what} showed {showed} for {reference} when it was checked: have it adjusted."
+
+
+def _drifts(warned: Warned) -> str:
+    share = warned.figure or 0
+    way = "more" if share > 0 else "less"
+    return (
+        f"{warned.what} shows {100 * abs(share):.1f} % {way} than everything else says of what was"
+        " weighed on it: hold it against a reference mass."
+    )
+
+
+_SENTENCES: Mapping[str, Callable[[Warned], str]] = {
+    "unlike_before": _mass,
+    "center_unlike_before": _center,
+    "inertia_unlike_shape": _shape,
+    "weighings_disagree": _disagree,
+    "scale_unchecked": _unchecked,
+    "scale_check_old": _old,
+    "scale_off": _off,
+    "scale_drifts": _drifts,
+}
