@@ -31,6 +31,7 @@ MODULES = {
     "list": "kit",
     "show": "kit",
     "history": "kit",
+    "diff": "versions",
     "note": "said",
     "tag": "said",
     "name": "said",

@@ -40,6 +40,7 @@ _MODULES = {
     "BackupAnswer": "backup",
     "TrimAnswer": "trim",
     "SpinAnswer": "spin",
+    "DiffAnswer": "diff",
     "SaidAnswer": "said",
     "NoteAnswer": "note",
     "TagAnswer": "tag",

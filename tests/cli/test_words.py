@@ -41,6 +41,7 @@ NAMES = (
     "list",
     "show",
     "history",
+    "diff",
     "note",
     "tag",
     "name",

@@ -1,0 +1,38 @@
+"""Commands about versions: what differs between two, and who said what."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from typer import Argument, Context
+
+from riglog.cli.group import Entries, command
+
+COMMANDS: Entries = {}
+
+
+@command(
+    COMMANDS,
+    "riglog diff a-cam@1 a-cam@3",
+    "riglog diff a-cam@yesterday",
+    "riglog diff a-cam b-cam",
+)
+def diff(
+    ctx: Context,
+    one: Annotated[str, Argument(metavar="ID[@VERSION]", help="The first version, or build.")],
+    other: Annotated[
+        str | None,
+        Argument(metavar="[ID[@VERSION]]", help="The second; @VERSION for another of the first."),
+    ] = None,
+) -> None:
+    """What differs between two versions or builds, and what that does.
+
+    Each difference is told with what it does alone to weight, center of gravity, lean, drop time
+    and mark, the largest first. Without a second word, a version is held against the newest, and
+    the newest against the one before it.
+    """
+    from riglog.jobs.diff import diff
+
+    with ctx.obj.reading() as library:
+        answer = diff(library, one, other)
+    ctx.obj.answer(answer)

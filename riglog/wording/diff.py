@@ -1,0 +1,225 @@
+"""What `diff` says: the sum first, then each difference with what it does alone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from riglog.records import Adjuster, PivotPair
+from riglog.units import convert
+from riglog.wording import described, figures, layout, objects, readings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.jobs.diff_answers import DiffAnswer, Difference, Effect, Hangs
+
+_HEADING = ("CHANGE", "GRAMS", "FORWARD", "LEFT", "UP", "LEAN", "DROP", "MARK")
+_ALIGN = "<>>>>>>>"
+# What shows as nothing in a table.
+_LEAST_M = 5e-5
+_MILLIMETERS = Adjuster(id="pivot", axis="z", step=0.0001)
+
+
+def say(answer: DiffAnswer) -> str:
+    """What differs in all, each difference that the balance feels, and the rest of them."""
+    old, new = described.phrase(answer.old), described.phrase(answer.new)
+    if not answer.differences:
+        return layout.page(layout.lines(f"{old} and {new} say the same."), _again(answer))
+    felt = [each for each in answer.differences if each.effect is not None]
+    others = [each for each in answer.differences if each.effect is None]
+    heading = layout.lines(f"{new} against {old}: {_sum(answer, felt)}")
+    also = layout.listing("Also different:", [f"{_change(each)}." for each in others])
+    return layout.page(heading, _table(answer, felt), layout.lines(*_legend(answer)), also)
+
+
+def _again(answer: DiffAnswer) -> str:
+    found = answer.again
+    if found is None or abs(found.depth_m) + abs(found.forward_m) < _LEAST_M:
+        return ""
+    height = _signed(found.depth_m, "mm", 1)
+    return layout.lines(f"As they were put together and read, the height differs by {height} mm.")
+
+
+def _sum(answer: DiffAnswer, felt: list[Difference]) -> str:
+    """What the differences come to, and the largest cause."""
+    if answer.before is None or answer.after is None:
+        count = len(answer.differences)
+        return f"{count} field{'' if count == 1 else 's'} different."
+    facts = list(_facts(answer.before, answer.after, answer))
+    cause = f"; mostly {_change(_main(felt))}" if felt else ""
+    on = f" on {answer.build}" if answer.build not in {answer.old.subject, None} else ""
+    return f"{', '.join(facts)}{on}{cause}."
+
+
+def _main(felt: list[Difference]) -> Difference:
+    """What moves the mark most; the first of all where nothing does."""
+    marks = {each.what: abs((each.effect and each.effect.mark_m) or 0.0) for each in felt}
+    most = max(felt, key=lambda each: marks[each.what])
+    return most if marks[most.what] >= _LEAST_M else felt[0]
+
+
+def _facts(before: Hangs, after: Hangs, answer: DiffAnswer) -> Iterator[str]:
+    yield f"{_signed(after.mass_kg - before.mass_kg, 'g', 0)} g"
+    drops = [_drop(each.drop_s) for each in (before, after)]
+    yield f"drop {drops[0]}" if drops[0] == drops[1] else f"drop {drops[0]} to {drops[1]}"
+    if before.mark_m is not None and after.mark_m is not None:
+        unit = answer.pivot.unit if answer.pivot else "mm"
+        wanted = "neutral" if answer.wanted_s is None else f"the {_drop(answer.wanted_s)} mark"
+        yield f"{wanted} {_signed(after.mark_m - before.mark_m, unit, _places(unit))} {unit}"
+
+
+def _places(unit: str) -> int:
+    return 1 if unit == "mm" else 2 if unit == "cm" else 3
+
+
+def _drop(drop_s: float | None) -> str:
+    return "none" if drop_s is None else figures.seconds(drop_s)
+
+
+def _signed(value_si: float, symbol: str, decimals: int) -> str:
+    shown = f"{convert(value_si, symbol):+.{decimals}f}"
+    return shown.replace("-", "+") if float(shown) == 0 else shown
+
+
+def _table(answer: DiffAnswer, felt: list[Difference]) -> str:
+    if answer.before is None or answer.after is None:
+        return ""
+    unit = answer.pivot.unit if answer.pivot else "mm"
+    rows = [_HEADING, *((_change(each), *_cells(each.effect, unit)) for each in felt)]
+    for name, effect in (("together", answer.together), ("put together anew", answer.again)):
+        if effect is not None and _counts(effect):
+            rows.append((name, *_cells(effect, unit)))
+    from riglog.jobs.diff_effects import effect as between
+
+    rows.append(("in all", *_cells(between(answer.before, answer.after), unit)))
+    return layout.table(rows, _ALIGN)
+
+
+def _counts(effect: Effect) -> bool:
+    return any(abs(each) >= _LEAST_M for each in (effect.depth_m, effect.forward_m))
+
+
+def _cells(effect: Effect | None, unit: str) -> tuple[str, ...]:
+    if effect is None:
+        return ("-",) * 7
+    return (
+        _signed(effect.mass_kg, "g", 0),
+        *(_signed(each, "mm", 1) for each in effect.cg_m),
+        _known(effect.lean_rad, "deg", 1),
+        _known(effect.drop_s, "s", 1),
+        _known(effect.mark_m, unit, _places(unit)),
+    )
+
+
+def _known(value_si: float | None, symbol: str, decimals: int) -> str:
+    return "-" if value_si is None else _signed(value_si, symbol, decimals)
+
+
+def _legend(answer: DiffAnswer) -> Iterator[str]:
+    if answer.before is None:
+        return
+    wanted = "neutral" if answer.wanted_s is None else f"a drop of {_drop(answer.wanted_s)}"
+    unit = answer.pivot.unit if answer.pivot else "mm"
+    yield (
+        "Each change alone. Forward, left, up: center of gravity in mm along the rig's axes; lean "
+        f"in deg, + nose down, if nobody trims; drop in s; mark in {unit}: where the pivot goes "
+        f"for {wanted}."
+    )
+    if any(each.effect and each.effect.drop_s is None for each in answer.differences):
+        yield "A dash: with that alone it turns over."
+    if answer.together is not None and _counts(answer.together):
+        yield "Together: what they do beyond the sum of each alone."
+    if answer.again is not None and _counts(answer.again):
+        yield "Put together anew: what readings of each tell beyond what is listed."
+
+
+def _change(each: Difference) -> str:
+    """A difference in words."""
+    what, old, new = each.what, each.old, each.new
+    match each.do:
+        case "swap":
+            return f"{new.id} for {what}"
+        case "add":
+            return f"{new.id} added"
+        case "remove":
+            return f"{what} off"
+        case "move":
+            return f"{new.id} moved"
+        case "set":
+            scale = each.adjuster or _MILLIMETERS
+            told = _setting(old, scale).removesuffix(f" {scale.unit}")
+            return f"{what} {told} to {_setting(new, scale)}"
+        case _:
+            return f"{what} {_value(old)} to {_value(new)}"
+
+
+def _setting(value: Any, scale: Adjuster) -> str:
+    return "unset" if value is None else readings.mark(value, scale)
+
+
+def _value(value: Any) -> str:
+    """A value as the log has it, in a few words."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, list):
+        return f"({', '.join(map(_value, value))})"
+    if isinstance(value, dict):
+        return f"({', '.join(f'{key} {_value(item)}' for key, item in value.items())})"
+    if isinstance(value, float):
+        return f"{value:.6g}"
+    return layout.shortened(layout.harmless(" ".join(str(value).split())), 24)
+
+
+def tell(answer: DiffAnswer) -> dict[str, Any]:
+    """What differs, the largest cause first.
+
+    ``{"old", "new", "differences", "build", "wanted_s", "before", "after", "together", "again"}``
+
+    Each difference has ``{"do", "what", "old", "new", "effect"}``; an effect, and how it hangs
+    before and after, ``{"mass_kg", "cg_mm", "lean_deg", "drop_s", "mark_mm"}``. ``together`` is
+    what they do beyond the sum of each alone, ``again`` what readings of each tell beyond that.
+    """
+    return {
+        "old": described.as_json(answer.old),
+        "new": described.as_json(answer.new),
+        "differences": [_difference(each) for each in answer.differences],
+        "build": answer.build,
+        "wanted_s": answer.wanted_s,
+        "before": _effect_json(answer.before),
+        "after": _effect_json(answer.after),
+        "together": _effect_json(answer.together),
+        "again": _effect_json(answer.again),
+    }
+
+
+def _difference(each: Difference) -> dict[str, Any]:
+    from riglog.interchange.writer import written
+    from riglog.records import Part
+
+    def plain(value: Any) -> Any:
+        if isinstance(value, Part):
+            return written(value)
+        if isinstance(value, PivotPair):
+            return readings.mark_json(value)
+        return objects.number(value, "mm") if each.do == "set" else value
+
+    return {
+        "do": each.do,
+        "what": each.what,
+        "old": plain(each.old),
+        "new": plain(each.new),
+        "effect": _effect_json(each.effect),
+    }
+
+
+def _effect_json(effect: Effect | Hangs | None) -> dict[str, Any] | None:
+    if effect is None:
+        return None
+    return {
+        "mass_kg": effect.mass_kg,
+        "cg_mm": [objects.number(each, "mm") for each in effect.cg_m],
+        "below_mm": objects.number(effect.depth_m, "mm"),
+        "lean_deg": objects.number(effect.lean_rad, "deg"),
+        "drop_s": effect.drop_s,
+        "mark_mm": objects.number(effect.mark_m, "mm"),
+    }

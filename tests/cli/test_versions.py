@@ -1,0 +1,208 @@
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from library.kit import KIT, WHOLE, fork, written
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from cli.conftest import Done
+
+    Riglog = Callable[..., Done]
+
+QUANTITIES = ("mass_kg", "below_mm", "lean_deg", "drop_s", "mark_mm")
+
+
+def told(riglog: Riglog, *words: str) -> Any:
+    done = riglog(*words, "--json")
+    assert done.status == 0, done.err
+    return json.loads(done.out)
+
+
+def added(riglog: Riglog, folder: Path, *texts: str) -> None:
+    riglog("init")
+    for text in texts:
+        assert riglog("add", *written(folder, text)).status == 0
+
+
+def effects(answer: Any) -> list[Any]:
+    found = [each["effect"] for each in answer["differences"]]
+    return [each for each in [*found, answer["together"], answer["again"]] if each]
+
+
+DROP = """\
+readings:
+  - {build: a-cam, kind: drop, times: [2.9 s], on: 2026-03-15T09:00:00+01:00}
+"""
+OTHER = KIT.replace("component: lens-35", "component: lens-75")
+
+
+def test_a_version_and_itself_say_the_same(riglog: Riglog, kit: str) -> None:
+    assert kit
+    assert riglog("diff", "a-cam", "a-cam").out == "a-cam@1 and a-cam@1 say the same.\n"
+    answer = told(riglog, "diff", "lens-35@1", "@1")
+    assert answer["differences"] == []
+    for word in ("post-one", "a-cam"):
+        assert told(riglog, "diff", word, word)["differences"] == []
+
+
+def test_a_lens_exchanged_is_one_difference_with_what_it_does(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    """Both centers are 157.7 mm ahead of the post, 1 mm to the right and 842 mm up, by the kit."""
+    center = "kind: lens, cg: [50 mm, 0 mm, 0 mm],"
+    whole = [text.replace("kind: lens,", center) for text in (KIT, OTHER)]
+    added(riglog, tmp_path, *whole)
+    answer = told(riglog, "diff", "a-cam@1", "a-cam@2")
+    (one,) = answer["differences"]
+    assert (one["do"], one["what"], one["new"]["component"]) == ("swap", "lens-35", "lens-75")
+    assert one["effect"]["mass_kg"] == pytest.approx(0.33, abs=1e-6)
+    old, new = answer["before"], answer["after"]
+    assert new["mass_kg"] - old["mass_kg"] == pytest.approx(0.33, abs=1e-6)
+    for axis, where in enumerate((157.7, -1.0, 842.0)):
+        moment = old["mass_kg"] * old["cg_mm"][axis] + 0.33 * where
+        cg = moment / new["mass_kg"]
+        assert new["cg_mm"][axis] == pytest.approx(cg, abs=1e-6)
+        change = cg - old["cg_mm"][axis]
+        assert one["effect"]["cg_mm"][axis] == pytest.approx(change, abs=1e-6)
+    out = riglog("diff", "a-cam@1", "a-cam@2").out
+    assert out.startswith("a-cam@2 against a-cam@1: +330 g, drop ")
+    assert "mostly lens-75 for lens-35." in out.replace("\n", " ")
+
+
+def test_what_each_difference_does_adds_up_with_what_they_do_together(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    later = OTHER.replace("pivot: 487 mm, stage-side: -1 mm", "pivot: 493 mm, stage-side: 2 mm")
+    added(
+        riglog,
+        tmp_path,
+        WHOLE,
+        later,
+        DROP,
+    )
+    answer = told(riglog, "diff", "a-cam@1", "a-cam@2")
+    assert {each["do"] for each in answer["differences"]} == {"swap", "set"}
+    for name in QUANTITIES:
+        shares = [each[name] for each in effects(answer)]
+        if None not in shares:
+            whole = answer["after"][name] - answer["before"][name]
+            assert sum(shares) == pytest.approx(whole, abs=1e-9), name
+    moves = [
+        (each["effect"]["below_mm"] ** 2 + each["effect"]["cg_mm"][0] ** 2) ** 0.5
+        for each in answer["differences"]
+    ]
+    assert moves == sorted(moves, reverse=True)
+    pivot = next(each for each in answer["differences"] if each["what"] == "pivot")
+    # The first version stood at 490 mm, as its last drop told.
+    assert (pivot["old"], pivot["new"]) == (490.0, 493.0)
+    assert pivot["effect"]["mass_kg"] == pytest.approx(0.0, abs=1e-12)
+    assert pivot["effect"]["below_mm"] == pytest.approx(3.0, abs=1e-6)
+
+
+def test_a_part_that_comes_with_another_is_told_on_top_of_it(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    box = (
+        "components:\n"
+        "  - {id: box, kind: matte-box, mass: 600 g, mounts: {tray: [10 mm, 0 mm, 0 mm]}}\n"
+        "  - {id: nd, kind: filter, mass: 180 g}\n"
+    )
+    parts = "      - {component: lens-35, on: body-north.lens}\n"
+    more = "component: box, on: body-north.lens}\n      - {component: nd, on: box.tray"
+    builds = KIT[KIT.index("builds:") :].replace(parts, f"{parts}      - {{{more}}}\n")
+    added(riglog, tmp_path, KIT, f"{box}{builds}")
+    answer = told(riglog, "diff", "a-cam@1", "@2")
+    masses = {each["new"]["component"]: each["effect"]["mass_kg"] for each in answer["differences"]}
+    assert masses == {"box": pytest.approx(0.6), "nd": pytest.approx(0.18)}
+    assert told(riglog, "diff", "a-cam@2", "@1")["after"]["mass_kg"] == pytest.approx(
+        answer["before"]["mass_kg"]
+    )
+
+
+def test_a_body_exchanged_takes_its_lens_along(riglog: Riglog, tmp_path: Path) -> None:
+    mounts = "mounts: {lens: [80 mm, 0 mm, 60 mm]}"
+    body = f"components: [{{id: body-south, kind: camera, mass: 3 kg, {mounts}}}]\n"
+    builds = KIT[KIT.index("builds:") :].replace("body-north", "body-south")
+    added(riglog, tmp_path, KIT, body + builds)
+    (one,) = told(riglog, "diff", "a-cam@1", "a-cam@2")["differences"]
+    assert (one["do"], one["what"], one["new"]["component"]) == ("swap", "body-north", "body-south")
+
+
+def test_a_mass_set_anew_is_told_on_a_build_that_has_it(riglog: Riglog, tmp_path: Path) -> None:
+    weighed = KIT.replace("mass: 1.12 kg", "mass: 1.20 kg, by: bench scale, serial: x1")
+    added(riglog, tmp_path, KIT, weighed)
+    answer = told(riglog, "diff", "lens-35@1", "lens-35@2")
+    assert [each["what"] for each in answer["differences"]] == ["mass", "by", "serial"]
+    assert answer["build"] == "a-cam"
+    assert answer["differences"][0]["effect"]["mass_kg"] == pytest.approx(0.08, abs=1e-6)
+    assert answer["differences"][2]["effect"] is None
+    out = riglog("diff", "lens-35").out
+    assert out.startswith("lens-35@2 against lens-35@1: +80 g, ")
+    assert "- serial nothing to x1." in out
+
+
+def test_a_mount_that_moved_is_told_on_a_build_of_that_rig(riglog: Riglog, tmp_path: Path) -> None:
+    added(riglog, tmp_path, KIT, KIT.replace("760 mm]", "765 mm]"))
+    (one,) = told(riglog, "diff", "post-one")["differences"]
+    assert one["what"] == "mounts.stage"
+    assert one["effect"]["mass_kg"] == 0.0
+    assert one["effect"]["mark_mm"] > 1.0
+
+
+def test_two_builds_are_compared_and_other_fields_are_told(riglog: Riglog, tmp_path: Path) -> None:
+    builds = KIT[KIT.index("builds:") :].replace("id: a-cam", "id: b-cam\n    note: spare")
+    added(riglog, tmp_path, KIT, builds)
+    answer = told(riglog, "diff", "a-cam", "b-cam")
+    assert [(each["do"], each["what"], each["new"]) for each in answer["differences"]] == [
+        ("field", "note", "spare")
+    ]
+    assert "note nothing to spare." in riglog("diff", "a-cam", "b-cam").out
+
+
+def test_a_version_is_held_against_the_newest_and_the_newest_against_the_one_before(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    added(riglog, tmp_path, KIT, OTHER)
+    for words in (("a-cam",), ("a-cam@1",), ("a-cam@1", "@2")):
+        assert riglog("diff", *words).out.startswith("a-cam@2 against a-cam@1: ")
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "message"),
+    [
+        (("a-cam", "lens-35"), 2, "a-cam is a build, lens-35 a component\n"),
+        (("a-cam", "@9"), 3, 'a-cam has no version "9"\n'),
+        (("lens-35",), 3, "lens-35 has no version before its first\n"),
+        (("nosuch",), 3, 'there is no record "nosuch"\n'),
+    ],
+)
+def test_what_cannot_be_compared_is_said(
+    riglog: Riglog, kit: str, words: tuple[str, ...], status: int, message: str
+) -> None:
+    assert kit
+    done = riglog("diff", *words)
+    assert (done.status, done.out) == (status, "")
+    assert done.err.startswith(f"riglog: {message}")
+
+
+def test_heads_of_a_fork_are_compared_by_name(riglog: Riglog, kit: str, db: Path) -> None:
+    assert kit
+    one, two = fork(db, "build", "a-cam", {"note": "mine"}, {"note": "yours"})
+    answer = told(riglog, "diff", f"a-cam@{one.id[:8]}", f"@{two.id[:8]}")
+    assert [(each["old"], each["new"]) for each in answer["differences"]] == [("mine", "yours")]
+    assert riglog("diff", "a-cam").status == 3
+
+
+def test_a_page_of_differences_keeps_to_80_columns(riglog: Riglog, tmp_path: Path) -> None:
+    added(riglog, tmp_path, KIT, OTHER)
+    out = riglog("diff", "a-cam").out
+    assert max(map(len, out.splitlines())) <= 80
+    heading = next(line for line in out.splitlines() if line.startswith("CHANGE"))
+    assert heading.split() == [
+        "CHANGE", "GRAMS", "FORWARD", "LEFT", "UP", "LEAN", "DROP", "MARK",
+    ]  # fmt: skip
