@@ -54,6 +54,52 @@ def lens_table(
     ctx.obj.answer(answer, as_table=csv)
 
 
+@command(
+    COMMANDS,
+    "riglog shot a-cam --from 80deg --to 0deg --over 6s",
+    "riglog shot a-cam --walk 1.4m/s --accel 1.5m/s2 --for 3s --lean 10deg",
+)
+def shot(
+    ctx: Context,
+    build: Build = None,
+    from_: Annotated[
+        str | None, Option("--from", metavar="ANGLE", help="Tilt that the move begins at.")
+    ] = None,
+    to: Annotated[str | None, Option(metavar="ANGLE", help="Tilt that it ends at.")] = None,
+    over: Annotated[str | None, Option(metavar="TIME", help="How long it takes.")] = None,
+    grip: Annotated[
+        str | None, Option(metavar="LENGTH", help="From the pivot to the hand; else 250mm.")
+    ] = None,
+    walk: Annotated[
+        str | None, Option(metavar="SPEED", help="Of a start or stop; else 1.4m/s.")
+    ] = None,
+    accel: Annotated[
+        str | None, Option(metavar="ACCELERATION", help="One that holds, as 1.5m/s2.")
+    ] = None,
+    for_: Annotated[str | None, Option("--for", metavar="TIME", help="How long it holds.")] = None,
+    lean: Annotated[
+        str | None, Option(metavar="ANGLE", help="Hang it at this lean, + nose down.")
+    ] = None,
+    drop: Annotated[
+        list[str] | None, Option(metavar="TIME", help="Drop times to show; else 1.5 to 8 s.")
+    ] = None,
+    plot: Annotated[
+        bool | None, Option("--plot/--no-plot", help="Draw it; else on a terminal only.")
+    ] = None,
+) -> None:
+    """What each drop time means for the shot, and which to take.
+
+    Force to hold a tilt, time to fall hands off, how far a start swings it, and what one step of
+    the pivot does.
+    """
+    from riglog.jobs.shot import ShotQuestion, shot
+
+    question = ShotQuestion(from_, to, over, grip, walk, accel, for_, lean, tuple(drop or ()))
+    with ctx.obj.reading() as library:
+        answer = shot(library, build, question)
+    ctx.obj.plotted(answer, wanted=plot)
+
+
 @command(COMMANDS, "riglog trim a-cam", "riglog trim a-cam --drop 3s --pan 20rpm --hold base")
 def trim(
     ctx: Context,

@@ -80,6 +80,19 @@ class Call:
         if not output.asks("Do it? (y/n) "):
             raise CallError("nothing was done", hint="add --yes to do it without asking")
 
+    def plotted(self, found: object, *, wanted: bool | None) -> None:
+        """Print an answer and a plot below it, on a terminal or where it is wanted."""
+        self.answer(found)
+        if self.json or not (output.is_terminal() if wanted is None else wanted):
+            return
+        from riglog import wording
+        from riglog.wording import plot
+
+        if (curve := wording.plotted(found)) is not None:
+            glyphs = plot.DRAWN if output.can_show("".join(plot.DRAWN)) else plot.PLAIN
+            if drawn := plot.draw(curve, output.columns(), glyphs):
+                output.say(f"\n{drawn}")
+
     def answer(self, found: object, *, as_table: bool = False) -> None:
         """Print an answer as it is wanted; ``as_table`` asks for comma-separated values."""
         from riglog import wording

@@ -14,6 +14,7 @@ MODULES = {
     "drop": "questions",
     "predict": "questions",
     "lens-table": "balance",
+    "shot": "balance",
     "trim": "balance",
     "spin": "balance",
     "find": "search",

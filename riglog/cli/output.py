@@ -7,6 +7,7 @@ import os
 import re
 import sys
 from contextlib import suppress
+from shutil import get_terminal_size
 from typing import Any, TextIO
 
 from riglog.errors import BusyError
@@ -42,6 +43,27 @@ def asks(question: str) -> bool:
     with suppress(BusyError):
         _write(sys.stderr, question, end="")
     return sys.stdin.readline().strip().casefold() in {"y", "yes"}
+
+
+def is_terminal() -> bool:
+    """Whether a person looks at the answer as it is printed."""
+    return sys.stdout is not None and sys.stdout.isatty()
+
+
+def columns() -> int:
+    """How wide that is; 80 where nothing tells."""
+    return get_terminal_size((80, 24)).columns
+
+
+def can_show(signs: str) -> bool:
+    """Whether these signs come out as they are."""
+    if sys.stdout is None or os.environ.get("TERM") == "dumb":
+        return False
+    try:
+        signs.encode(sys.stdout.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
 
 
 def harmless(text: str) -> str:

@@ -202,13 +202,16 @@ def predict(
         str | None,
         Option(metavar="level|follow|locked|off", help="What a powered head does; else as before."),
     ] = None,
+    plot: Annotated[
+        bool | None, Option("--plot/--no-plot", help="Draw it; else on a terminal only.")
+    ] = None,
 ) -> None:
     """Drop time, lean, weight and margin of a build where it stands."""
     from riglog.jobs.predict import predict
 
     with ctx.obj.reading() as library:
         answer = predict(library, build, mark, head)
-    ctx.obj.answer(answer)
+    ctx.obj.plotted(answer, wanted=plot)
 
 
 @command(COMMANDS, "riglog neutral 487mm=3.0 495mm=1.8 --want 5s")

@@ -99,7 +99,7 @@ def _called(param: Any) -> str:
     """An argument or option as it is typed, safe in a table."""
     words = param.metavar or ""
     if param.param_type_name == "option":
-        words = f"{', '.join(param.opts)} {words}".strip()
+        words = f"{', '.join([*param.opts, *param.secondary_opts])} {words}".strip()
     return f"`{words}`".replace("|", "\\|")
 
 

@@ -8,6 +8,7 @@ from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
 
 if TYPE_CHECKING:
+    from riglog.jobs.drop_curve import DropCurve
     from riglog.jobs.friction_answers import Friction
 
 
@@ -199,7 +200,7 @@ class PredictAnswer(NamedTuple):
 
     ``side_rad`` is positive with its right side low; on a ring it is the cant that two pivots at
     different readings give it. ``sides`` is where those stand, if each was told. ``friction`` is
-    what is known of friction.
+    what is known of friction, ``curve`` the drop times at other marks.
     """
 
     named: Named
@@ -220,6 +221,7 @@ class PredictAnswer(NamedTuple):
     side_rad: Value = Value(None, None, None)
     sides: PivotPair | None = None
     friction: "Friction | None" = None
+    curve: "DropCurve | None" = None
 
 
 class Nudge(NamedTuple):

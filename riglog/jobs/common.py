@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 # From here on it takes two people [kg].
 HEAVY_KG = 12.0
+# From here on a small part turns the rig over [s].
+NEAR_NEUTRAL_S = 5.0
 # Fewer steps than this from the end of a travel leave no room to trim.
 NEAR_END_STEPS = 5
 # A drop test of more is none [s].

@@ -11,13 +11,14 @@ import numpy as np
 from riglog.errors import CallError, UnreachableError, listed, quoted
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.kit import Hung
-from riglog.estimation.lineup import Lineup, Told, line_up, reduce, tell
+from riglog.estimation.lineup import Lineup, line_up, reduce, tell
 from riglog.jobs.answers import Warned
 from riglog.jobs.common import drop_cautions, named, wanted_drop
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.exchange import Change, Lookup, exchange, part_named
-from riglog.jobs.lens_table_answers import LensRow, LensTableAnswer, Mark, Slide
-from riglog.jobs.placing import SURELY, beyond_travel, free_adjusters, settable
+from riglog.jobs.lens_table_answers import LensRow, LensTableAnswer
+from riglog.jobs.marks import Marks
+from riglog.jobs.placing import free_adjusters
 from riglog.jobs.swap_question import ASKED, refuse_unset, whole
 from riglog.library.adjusters import adjusters_of, settings_given
 from riglog.library.clock import today
@@ -171,10 +172,16 @@ def _answer(
     free = [_free(end, hold) for end in ends]
     lineup = line_up(reduce(ends, free), np.array(drops))
     _refuse_unreachable(lineup, drops)
-    told = _Table(lineup, tell(start.inference, ends, lineup), ends)
+    told = Marks(lineup, tell(start.inference, ends, lineup), ends)
     rows = {
-        lens: told.row(lens, end, number)
-        for number, (lens, end) in enumerate(zip(asked.hung, ends, strict=True))
+        lens: LensRow(
+            lens,
+            on=False,
+            mass_kg=float(ends[number].hangs.weight_kg),
+            slides=told.slides(number),
+            marks=told.marks(number),
+        )
+        for number, lens in enumerate(asked.hung)
     }
     fitted = standing.build.part(old).component
     evidence = evidence_of(start)
@@ -210,56 +217,3 @@ def _refuse_unreachable(lineup: Lineup, drops: Sequence[float]) -> None:
             f"no lens drops in {listed([f'{each:g} s' for each in drops])}",
             hint="the shortest drop of a rig is near a second: ask for a longer one",
         )
-
-
-class _Table:
-    """Every figure of the table, computed at once and read row by row."""
-
-    def __init__(self, lineup: Lineup, told: Told, ends: Sequence[Hanging]) -> None:
-        self.lineup, self.told = lineup, told
-        self.value = told.estimates.value
-        self.low, self.high = told.estimates.interval()
-        # From here on it is surely bottom heavy, with the error of setting it.
-        steps = np.array([end.tree.scales[end.tree.pivot].step for end in ends])
-        surely = SURELY if ends[0].tree.up > 0 else 1 - SURELY
-        self.safe = told.neutral_quantile(surely, steps)
-
-    def row(self, lens: str, end: Hanging, number: int) -> LensRow:
-        """One lens; ``number`` is its place among the stands."""
-        safe = float(self.safe[number])
-        free = self.lineup.reduced.free[number]
-        return LensRow(
-            lens,
-            on=False,
-            mass_kg=float(end.hangs.weight_kg),
-            slides=[
-                self._slide(end, int(free[axis]), self.told.across(number, axis))
-                for axis in (0, 1) if free[axis] >= 0
-            ],
-            marks=[
-                self._mark(end, self.told.pivot(number, drop), safe)
-                if self.lineup.reached[number, drop] else None
-                for drop in range(self.told.drops)
-            ],
-        )  # fmt: skip
-
-    def _scaled(self, end: Hanging, index: int, quantity: int) -> tuple[float, ...]:
-        """A position and its bounds as readings, and how far it is past the end of the travel."""
-        scale = end.tree.scales[index]
-        to, *ends = (
-            scale.scale.reading(float(each[quantity])) for each in (self.value, self.low, self.high)
-        )
-        beyond = beyond_travel(scale, to)
-        return (to, settable(scale, to), *sorted(ends), beyond)
-
-    def _slide(self, end: Hanging, index: int, quantity: int) -> Slide:
-        return Slide(end.tree.adjusters[index], *self._scaled(end, index, quantity))
-
-    def _mark(self, end: Hanging, quantity: int, safe_m: float) -> Mark:
-        to, at, low, high, beyond = self._scaled(end, end.tree.pivot, quantity)
-        wanted = float(self.value[quantity])
-        position = max(safe_m, wanted) if end.tree.up > 0 else min(safe_m, wanted)
-        scale = end.tree.scales[end.tree.pivot]
-        way = 1 if (end.tree.up > 0) == (scale.scale.sign > 0) else -1
-        first = settable(scale, scale.scale.reading(position), way)
-        return Mark(to, at, low, high, first - beyond_travel(scale, first), beyond)

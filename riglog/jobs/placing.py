@@ -212,11 +212,21 @@ def time_of(depth_m: float, gyration_m2: float, factor: float = FROM_HORIZONTAL)
 
 def drop_value(depth: Estimate, gyration_m2: float, factor: float = FROM_HORIZONTAL) -> Value:
     """A depth as a drop time: lopsided, and open above where it may be top heavy."""
-    low, high = depth.interval()
+    return drop_between(depth.value, *depth.interval(), gyration_m2, factor)
+
+
+def drop_between(
+    depth_m: float,
+    low: float,
+    high: float,
+    gyration_m2: float,
+    factor: float = FROM_HORIZONTAL,
+) -> Value:
+    """The same of a depth and its bounds [m]."""
     # Beyond k above the center a drop grows longer again, and is never shorter than there.
     quickest = min(max(low, gyration_m2**0.5), high)
     value, shortest, *ends = (
-        time_of(each, gyration_m2, factor) for each in (depth.value, quickest, low, high)
+        time_of(each, gyration_m2, factor) for each in (depth_m, quickest, low, high)
     )
     slowest = None if None in ends else max(each for each in ends if each is not None)
     return Value(value, shortest, slowest)

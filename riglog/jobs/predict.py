@@ -13,6 +13,7 @@ from riglog.estimation.priors import together
 from riglog.jobs.answers import PredictAnswer, Value, Warned
 from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named
+from riglog.jobs.drop_curve import drop_curve
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.friction_known import friction_of
 from riglog.jobs.heads import head_named, refuse_head, with_head
@@ -87,6 +88,7 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         warnings=tuple(_warnings(hanging, depth, loads)),
         side_rad=side_lean(hanging),
         friction=friction_of(hanging),
+        curve=drop_curve(hanging),
         sides=marked if isinstance(marked, PivotPair) else None,
     )
 

@@ -9,7 +9,14 @@ from riglog.errors import CallError, quoted
 from riglog.estimation.inference import Hanging, Inference
 from riglog.jobs.answers import Passage, SwapAnswer, Warned
 from riglog.jobs.cant import canted
-from riglog.jobs.common import drop_cautions, left_lean, named, near_ends, wanted_drop
+from riglog.jobs.common import (
+    NEAR_NEUTRAL_S,
+    drop_cautions,
+    left_lean,
+    named,
+    near_ends,
+    wanted_drop,
+)
 from riglog.jobs.conversion import NONE, Conversion
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.heads import head_named, not_rebalanced, payload_changes, refuse_head
@@ -35,9 +42,6 @@ if TYPE_CHECKING:
 
     from riglog.jobs.exchange import Exchanged
     from riglog.library import Library
-
-# From here on a small part turns the rig over [s].
-NEAR_NEUTRAL_S = 5.0
 
 
 def swap(

@@ -7,6 +7,12 @@ import numpy.typing as npt
 
 from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray, floats
 from riglog.mechanics.friction import drop_time_with_friction
+from riglog.mechanics.pendulum import drop_time
+
+# Less is no acceleration at all [rad].
+_STILL = 1e-9
+# A swing of a few radians halved so often leaves a millionth of one.
+_HALVINGS = 24
 
 
 def hold_torque(
@@ -156,3 +162,50 @@ def swing_from_acceleration(
     """
     peak: FloatArray = 2.0 * np.arctan(abs(floats(acceleration_m_s2)) / floats(gravity))
     return peak
+
+
+def swing_during_acceleration(
+    d_m: npt.ArrayLike,
+    k2_m2: npt.ArrayLike,
+    acceleration_m_s2: npt.ArrayLike,
+    time_s: npt.ArrayLike,
+    *,
+    gravity: npt.ArrayLike = STANDARD_GRAVITY,
+) -> FloatArray:
+    """Greatest angle from upright while an acceleration of the pivot holds, and no longer.
+
+    It swings about atan(a / g) under hypot(a, g), from rest at upright; what it reaches in the
+    time is found by halving, since the time to an angle is known in closed form. A long drop time
+    hardly gets under way. ``swing_from_acceleration`` is the most that it comes to.
+
+    Parameters
+    ----------
+    d_m : (...,) array [m]
+        Center of gravity below the pivot axis, positive: trimmed, and bottom heavy.
+    k2_m2 : (...,) array [m^2]
+        Radius of gyration squared about the center of gravity.
+    acceleration_m_s2, time_s : (...,) array [m/s^2], [s]
+        The time is positive.
+    gravity : (...,) array [m/s^2]
+
+    Returns
+    -------
+    (...,) array [rad]
+
+    Raises
+    ------
+    ValueError
+        If the rig is top heavy, or the time not positive.
+    """
+    d_m, k2_m2, pull, time_s = map(floats, (d_m, k2_m2, abs(floats(acceleration_m_s2)), time_s))
+    if not np.all((d_m > 0.0) & (time_s > 0.0)):
+        raise ValueError("only a bottom-heavy rig hangs, and time does not run back")
+    rest = np.maximum(np.arctan2(pull, floats(gravity)), _STILL)
+    down = np.hypot(pull, floats(gravity))
+    low = np.zeros(np.broadcast_shapes(d_m.shape, k2_m2.shape, rest.shape, time_s.shape))
+    high = 2.0 * rest + low
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        there = drop_time(d_m, k2_m2, release_rad=rest, stop_rad=rest - middle, gravity=down)
+        low, high = np.where(there < time_s, middle, low), np.where(there < time_s, high, middle)
+    return np.where(pull > 0.0, 0.5 * (low + high), 0.0)[()]

@@ -47,6 +47,7 @@ _MODULES = {
     "NameAnswer": "naming",
     "UndoAnswer": "undo",
     "LogAnswer": "log",
+    "ShotAnswer": "shot",
 }
 
 
@@ -65,6 +66,11 @@ def table(answer: object) -> str:
     """The answer as comma-separated values, where it is a table."""
     text: str = module(type(answer).__name__).table(answer)
     return text
+
+
+def plotted(answer: object) -> Any:
+    """The curve that a plot beside the answer shows; None where there is none."""
+    return module(type(answer).__name__).plotted(answer)
 
 
 def module(answer_type: str) -> Any:

@@ -11,6 +11,7 @@ from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
     from riglog.jobs.answers import PredictAnswer
+    from riglog.jobs.drop_curve import DropCurve
     from riglog.wording.objects import Json
 
 _UPRIGHT_DEG = 0.5
@@ -32,6 +33,11 @@ def say(answer: PredictAnswer) -> str:
             evidence.next_rung(answer.next_rung, terms),
         ),
     )
+
+
+def plotted(answer: PredictAnswer) -> DropCurve | None:
+    """What a plot shows beside it."""
+    return answer.curve
 
 
 def tell(answer: PredictAnswer) -> Json:

@@ -7,6 +7,8 @@ import io
 import json
 from typing import TYPE_CHECKING
 
+import pytest
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -49,3 +51,51 @@ def test_a_pan_is_recorded_and_then_trimmed_for(riglog: Riglog, kit: str) -> Non
         "tilt_side_deg",
         "critical_rpm",
     ]
+
+
+SHOT = ("shot", "a-cam", "--from", "80deg", "--to", "0deg", "--over", "4s")
+
+
+def test_a_shot_as_text_and_json(riglog: Riglog, kit: str) -> None:
+    assert kit
+    page, told = riglog(*SHOT), riglog(*SHOT, "--json")
+    assert page.status == told.status == 0
+    assert page.out.startswith("Take ")
+    assert page.out.splitlines()[1:3][0] == ""
+    found = json.loads(told.out)
+    assert found["rows"][found["take"]]["drop_s"] == pytest.approx(found["wanted_s"])
+
+
+def test_a_plot_is_for_terminals_and_for_those_who_ask(riglog: Riglog, kit: str) -> None:
+    assert kit
+    for words in (SHOT, ("predict", "a-cam")):
+        plain, drawn = riglog(*words), riglog(*words, "--plot")
+        assert "^ stands" not in plain.out
+        assert "^ stands" in drawn.out
+        assert drawn.out.startswith(plain.out.rstrip())
+        assert riglog(*words, "--plot", "--json").out == riglog(*words, "--json").out
+
+
+@pytest.mark.parametrize(
+    ("settings", "sign"),
+    [
+        ({"PYTHONIOENCODING": "utf-8", "TERM": "xterm"}, "\u2022 expected"),
+        ({"PYTHONIOENCODING": "utf-8", "TERM": "dumb"}, "* expected"),
+        ({"PYTHONIOENCODING": "latin-1", "TERM": "xterm"}, "* expected"),
+        ({"PYTHONIOENCODING": "ascii", "TERM": "xterm"}, "* expected"),
+    ],
+)
+def test_signs_that_do_not_come_out_are_drawn_in_plain_ones(
+    program: Riglog, kit: str, settings: dict[str, str], sign: str
+) -> None:
+    assert kit
+    assert sign in program("predict", "a-cam", "--plot", **settings).out
+
+
+@pytest.mark.parametrize("columns", ["30", "60", "200"])
+def test_a_plot_is_as_wide_as_the_terminal(program: Riglog, kit: str, columns: str) -> None:
+    assert kit
+    out = program("predict", "a-cam", "--plot", COLUMNS=columns, PYTHONIOENCODING="ascii").out
+    drawn = out.splitlines()[-14:]
+    assert max(map(len, drawn)) <= min(int(columns), 80)
+    assert len(drawn[-3]) == min(int(columns), 78)

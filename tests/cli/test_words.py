@@ -24,6 +24,7 @@ NAMES = (
     "drop",
     "predict",
     "lens-table",
+    "shot",
     "trim",
     "spin",
     "find",

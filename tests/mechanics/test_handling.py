@@ -11,10 +11,12 @@ from riglog.mechanics.handling import (
     fall_time,
     hold_force,
     hold_torque,
+    swing_during_acceleration,
     swing_from_acceleration,
     swing_from_step,
 )
 from riglog.mechanics.pendulum import drop_time
+from riglog.mechanics.pivot import pivot_height
 
 GRAVITY = 9.80665
 
@@ -139,3 +141,25 @@ def test_a_held_acceleration_swings_any_rig_equally_far(d: float, x: float) -> N
     # Stepped until it turns round; whichever way, it swings about where down then is.
     assert math.isclose(swing_from_acceleration(1.2), stepped, rel_tol=1e-9)
     assert swing_from_acceleration(-1.2) == swing_from_acceleration(1.2)
+
+
+@pytest.mark.parametrize(("drop_s", "time"), [(2.0, 0.6), (3.0, 3.0), (8.0, 3.0), (1.2, 9.0)])
+def test_an_acceleration_that_holds_for_a_while_swings_it_as_the_solver_says(
+    drop_s: float, time: float
+) -> None:
+    d, k2, pull = float(pivot_height(drop_s, 0.34**2)), 0.34**2, 1.5
+
+    def motion(_: float, state: list[float]) -> list[float]:
+        angle, speed = state
+        return [speed, d * (pull * np.cos(angle) - GRAVITY * np.sin(angle)) / (k2 + d * d)]
+
+    run = solve_ivp(motion, (0.0, time), [0.0, 0.0], rtol=1e-10, atol=1e-12, max_step=0.01)
+    assert swing_during_acceleration(d, k2, pull, time) == pytest.approx(run.y[0].max(), abs=2e-5)
+
+
+def test_no_acceleration_is_no_swing_and_a_long_one_the_whole() -> None:
+    assert swing_during_acceleration(0.0045, 0.34**2, 0.0, 3.0) == 0.0
+    whole = swing_from_acceleration(1.5)
+    assert swing_during_acceleration(0.0045, 0.34**2, -1.5, 60.0) == pytest.approx(whole, abs=1e-5)
+    with pytest.raises(ValueError, match="bottom-heavy"):
+        swing_during_acceleration(-0.001, 0.34**2, 1.5, 3.0)

@@ -1,0 +1,278 @@
+"""What each drop time means for the shot, and which to take."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riglog.units import convert, show
+from riglog.wording import cautions, commands, evidence, figures, layout, objects, warned
+from riglog.wording.terms import Terms, terms_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riglog.jobs.drop_curve import DropCurve
+    from riglog.jobs.shot_answers import Limit, Shot, ShotAnswer, ShotRow
+    from riglog.wording.objects import Json
+
+_TIPS = "tips"
+_CHOSEN = ">"
+
+
+def say(answer: ShotAnswer) -> str:
+    """The answer as a page of text; its first line can be called across a set."""
+    terms = terms_of(answer.named, answer.pivot)
+    told = [text for _, text in warned.messages(answer.warnings, terms)]
+    return layout.page(
+        layout.lines(_spoken(answer, terms)),
+        layout.lines(_why(answer, terms)),
+        _table(answer),
+        layout.lines(*_legend(answer, terms)),
+        "\n".join([layout.lines(_start(answer, terms)), _command(answer)]),
+        layout.listing(
+            cautions.heading("Before you start", answer.cautions),
+            told + cautions.sentences(answer.cautions),
+        ),
+        layout.lines(evidence.rests_on(answer.evidence)),
+    )
+
+
+def plotted(answer: ShotAnswer) -> DropCurve | None:
+    """What a plot shows beside it."""
+    return answer.curve
+
+
+def tell(answer: ShotAnswer) -> Json:
+    """What each drop time means for the shot, as one object.
+
+    ``{"build", "version", "entry", "pivot_mm", "asked", "wanted_s", "rows", "take", "why",
+    "first", "cautions", "evidence", "warnings"}``
+
+    ``asked`` repeats what was understood. ``wanted_s`` is the drop time that falls through the
+    move by itself in its time, null without a move. Each of ``rows`` is ``{"drop_s", "to_mm",
+    "low_mm", "high_mm", "set_mm", "beyond_mm", "force_n", "fall_s", "swing_deg", "accel_deg",
+    "band_deg", "margin_g", "up_s", "down_s", "lean_to_mm", "limit"}``: ``fall_s`` hands off
+    through the move, else from horizontal, null where it does not get there; ``up_s`` and
+    ``down_s`` one step of the pivot higher and lower, null where it turns over; ``limit`` what
+    rules it out, else null. ``take`` is the number of the recommended row, from 0, ``why`` the
+    code and the sentence, ``first`` the mark to start from for it and what is expected there.
+    """
+    terms = terms_of(answer.named, answer.pivot)
+    return {
+        **objects.named(answer.named),
+        "pivot_mm": objects.number(answer.stands_m, "mm"),
+        "asked": _asked(answer.shot),
+        "wanted_s": objects.number(answer.wanted_s, "s"),
+        "rows": [_row_told(row) for row in answer.rows],
+        "take": answer.chosen,
+        "why": {"code": answer.why.code, "message": _why(answer, terms)},
+        "first": {
+            "pivot_mm": objects.number(answer.first.pivot_m, "mm"),
+            "drop_s": objects.value(answer.first.drop_s, "s"),
+        },
+        "cautions": list(answer.cautions),
+        "evidence": objects.evidence(answer.evidence),
+        "warnings": objects.warnings(warned.messages(answer.warnings, terms)),
+    }
+
+
+def _asked(shot: Shot) -> Json:
+    return {
+        "held_deg": objects.number(shot.held_rad, "deg"),
+        "grip_mm": objects.number(shot.grip_m, "mm"),
+        "walk_m_s": shot.walk_m_s,
+        "from_deg": objects.number(shot.from_rad, "deg"),
+        "to_deg": objects.number(shot.to_rad, "deg"),
+        "over_s": objects.number(shot.over_s, "s"),
+        "accel_m_s2": shot.accel_m_s2,
+        "for_s": objects.number(shot.for_s, "s"),
+        "lean_deg": objects.number(shot.lean_rad, "deg"),
+    }
+
+
+def _row_told(row: ShotRow) -> Json:
+    mark = row.mark
+    return {
+        "drop_s": objects.number(row.drop_s, "s"),
+        "to_mm": objects.number(mark.to_m, "mm"),
+        "low_mm": objects.number(mark.low_m, "mm"),
+        "high_mm": objects.number(mark.high_m, "mm"),
+        "set_mm": objects.number(mark.set_m, "mm"),
+        "beyond_mm": objects.number(mark.beyond_m, "mm"),
+        "force_n": row.force_n,
+        "fall_s": objects.number(row.fall_s, "s"),
+        "swing_deg": objects.number(row.swing_rad, "deg"),
+        "accel_deg": objects.number(row.accel_rad, "deg"),
+        "band_deg": objects.number(row.band_rad, "deg"),
+        "margin_g": objects.number(row.margin_kg, "g"),
+        "up_s": objects.number(row.up_s, "s"),
+        "down_s": objects.number(row.down_s, "s"),
+        "lean_to_mm": objects.number(row.lean_to_m, "mm"),
+        "limit": row.limit and row.limit.code,
+    }
+
+
+def _taken(answer: ShotAnswer) -> ShotRow:
+    return answer.rows[answer.chosen]
+
+
+def _spoken(answer: ShotAnswer, terms: Terms) -> str:
+    row = _taken(answer)
+    low, high = (figures.fine(each, terms.unit) for each in (row.mark.low_m, row.mark.high_m))
+    at = figures.spoken(row.mark.set_m, answer.pivot)
+    start = figures.spoken(answer.first.pivot_m, answer.pivot)
+    return (
+        f"Take {figures.seconds(row.drop_s)}: {terms.pivot} at {at} ({low} to {high}),"
+        f" start at {start}."
+    )
+
+
+def _why(answer: ShotAnswer, terms: Terms) -> str:
+    row, beside = _taken(answer), answer.why.beside
+    ruled = ""
+    if beside is not None and beside.limit is not None:
+        ruled = f"at {figures.seconds(beside.drop_s)} {_limited(beside.limit, answer, terms)}"
+    move = _move(answer.shot)
+    if answer.why.code == "move":
+        return f"Why: hands off it falls {move}, which is what the move wants."
+    if answer.why.code == "near":
+        return f"Why: the nearest to what the move wants, since {ruled}."
+    if answer.why.code == "none":
+        return f"Why: the shortest, and even {ruled}."
+    light = f"it is the lightest to hold, {_newtons(row.force_n)}"
+    return f"Why: {light}; {ruled}." if ruled else f"Why: {light}, and nothing speaks against it."
+
+
+def _move(shot: Shot) -> str:
+    if shot.from_rad is None or shot.to_rad is None or shot.over_s is None:
+        return ""
+    start, end = sorted((shot.from_rad, shot.to_rad), key=abs, reverse=True)
+    angles = f"{show(start, 'deg', 0)} to {show(end, 'deg', 0)}"
+    return f"from {angles} in {figures.seconds(shot.over_s)}"
+
+
+def _limited(limit: Limit, answer: ShotAnswer, terms: Terms) -> str:
+    if limit.code == "step":
+        step = figures.setting(answer.pivot.step, answer.pivot)
+        if not limit.figure:
+            return f"one step of the {terms.pivot} lower ({step}) turns it over"
+        return (
+            f"one step of the {terms.pivot} lower ({step}) makes it {figures.seconds(limit.figure)}"
+        )
+    if limit.code == "margin":
+        return f"{figures.grams(limit.figure)} at the camera make it neutral"
+    if limit.code == "band":
+        return f"friction holds it up to {figures.degrees(limit.figure)} off"
+    if limit.code == "swing":
+        return f"a start or stop swings it {figures.degrees(limit.figure)}"
+    return (
+        f"the mark lies {figures.fine(abs(limit.figure), terms.unit)} {terms.unit} past the travel"
+    )
+
+
+def _newtons(force_n: float) -> str:
+    return show(force_n, "N", 1)
+
+
+def _table(answer: ShotAnswer) -> str:
+    shot = answer.shot
+    heading = ["", "drop", "mark", "+/-", "hold", "fall", "walk"]
+    heading += ["accel"] if shot.accel_m_s2 is not None else []
+    heading += ["band", "margin", "step"]
+    heading += ["lean at"] if shot.lean_rad is not None else []
+    rows = [_cells(row, answer, number) for number, row in enumerate(answer.rows)]
+    return layout.table([heading, *rows], "<" + ">" * (len(heading) - 1))
+
+
+def _cells(row: ShotRow, answer: ShotAnswer, number: int) -> list[str]:
+    shot, mark = answer.shot, row.mark
+    sure = figures.fine((mark.high_m - mark.low_m) / 2, answer.pivot.unit)
+    flag = "!" if row.limit is not None else " "
+    cells = [
+        _CHOSEN if number == answer.chosen else flag.strip(),
+        _short(row.drop_s),
+        figures.reading(mark.set_m, answer.pivot),
+        sure,
+        f"{row.force_n:.1f}",
+        "-" if row.fall_s is None else f"{row.fall_s:.1f}",
+        _degrees(row.swing_rad),
+    ]
+    cells += [_degrees(row.accel_rad)] if shot.accel_m_s2 is not None else []
+    margin = "-" if row.margin_kg is None else f"{convert(row.margin_kg, 'g'):.0f}"
+    cells += [_degrees(row.band_rad), margin, f"{_time(row.up_s)}/{_time(row.down_s)}"]
+    if row.lean_to_m is not None and answer.lean_scale is not None:
+        cells.append(figures.reading(row.lean_to_m, answer.lean_scale))
+    return cells
+
+
+def _short(time_s: float) -> str:
+    return show(time_s, "s", 1).removesuffix(" s")
+
+
+def _time(time_s: float | None) -> str:
+    return _TIPS if time_s is None else _short(time_s)
+
+
+def _degrees(angle_rad: float | None) -> str:
+    return "" if angle_rad is None else f"{convert(angle_rad, 'deg'):.0f}"
+
+
+def _legend(answer: ShotAnswer, terms: Terms) -> Iterator[str]:
+    shot = answer.shot
+    grip = figures.as_written(shot.grip_m, terms.unit)
+    through = "through the move" if _move(shot) else "from horizontal"
+    yield (
+        f"Times in s. hold: N to hold {figures.whole_degrees(shot.held_rad)}, {grip} {terms.unit}"
+        f" from the {terms.pivot}. fall: hands off {through}."
+        f" walk: degrees that a start or stop at {shot.walk_m_s:g} m/s swings it."
+        f"{_accel(shot)} band: degrees within which it stays where it is put. margin: grams at the"
+        f" camera that make it neutral. step: drop time one step of the {terms.pivot} up and down."
+        f"{_lean(answer, terms)}"
+    )
+    if any(row.limit is not None for row in answer.rows):
+        yield "! is not to be taken: " + "; ".join(_ruled_out(answer, terms)) + "."
+
+
+def _accel(shot: Shot) -> str:
+    if shot.accel_m_s2 is None:
+        return ""
+    held = f" held for {figures.seconds(shot.for_s)}" if shot.for_s is not None else " held"
+    return f" accel: degrees at the most while {shot.accel_m_s2:g} m/s2 are{held}."
+
+
+def _lean(answer: ShotAnswer, terms: Terms) -> str:
+    lean, name, scale = answer.shot.lean_rad, answer.lean_name, answer.lean_scale
+    if lean is None or name is None or scale is None:
+        return ""
+    slide = Terms(terms.type, terms.mode, {**terms.scales, name: scale}).called(name)
+    return (
+        f" lean at: {slide} in {scale.unit} at which it hangs {warned.leaning(lean)}, give or take"
+        " the last fine trim."
+    )
+
+
+def _ruled_out(answer: ShotAnswer, terms: Terms) -> list[str]:
+    """The first drop time that each kind of limit rules out."""
+    found: dict[str, str] = {}
+    for row in answer.rows:
+        if row.limit is not None:
+            at = f"at {figures.seconds(row.drop_s)}"
+            found.setdefault(row.limit.code, f"{at} {_limited(row.limit, answer, terms)}")
+    return list(found.values())
+
+
+def _start(answer: ShotAnswer, terms: Terms) -> str:
+    row, mark = _taken(answer), figures.setting(answer.first.pivot_m, answer.pivot)
+    at = figures.setting(row.mark.set_m, answer.pivot)
+    known = answer.at_mark_s
+    risk = ", or it turns over" if known.value is not None and known.high is None else ""
+    return (
+        f"Set to {at} without a drop test: {figures.drop_time(known)}{risk}. Trim it, start the"
+        f" {terms.pivot} at {mark}, where it is surely bottom heavy"
+        f" ({figures.drop_time(answer.first.drop_s)}), drop it once, then move:"
+    )
+
+
+def _command(answer: ShotAnswer) -> str:
+    mark = figures.typed(answer.first.pivot_m, answer.pivot)
+    return commands.drop(answer.named.build, mark, _taken(answer).drop_s)
