@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from riglog.estimation.priors import GIVEN_INERTIA_SD
-from riglog.mechanics.weighing import Together, together
+from riglog.mechanics.together import Together, together
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

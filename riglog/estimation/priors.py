@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from riglog.mechanics.mass_properties import shape_inertia, tensor_of_six
-from riglog.mechanics.weighing import Together
-from riglog.mechanics.weighing import together as combined
+from riglog.mechanics.together import Together
+from riglog.mechanics.together import together as combined
 from riglog.records import Component, Spread, Vector
 
 if TYPE_CHECKING:

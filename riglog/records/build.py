@@ -5,22 +5,23 @@ from dataclasses import dataclass, field
 from typing import Annotated, Literal
 
 from riglog.records.limits import POSITIVE, Id, Note, Place
+from riglog.records.noun import Noun
 from riglog.records.support import Axis, SpreadMeters, Vector
 from riglog.units import Meters, Radians, Seconds
 
 Head = Literal["level", "follow", "locked", "off"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Turn:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Turn(Noun):
     """A turn about the part's datum, right-handed; what sits on the part turns with it."""
 
     about: Axis
     by: Radians
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PivotPair:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class PivotPair(Noun):
     """The two side pivots of a ring rig; the tilt axis is their mean."""
 
     left: Meters
@@ -30,8 +31,8 @@ class PivotPair:
 Setting = Meters | PivotPair
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Part(Noun):
     """One component in a build, and what it sits on.
 
     ``on`` is a mount of the rig (``stage``) or of another part (``body-north.lens``). A part is
@@ -54,8 +55,8 @@ class Part:
         return self.name or self.component
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Build:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Build(Noun):
     """What hangs on a rig for a shot.
 
     ``mode`` is high with the camera above, low with the rig turned over. ``wanted_drop`` is the

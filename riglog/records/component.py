@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Annotated, Literal
 
 from riglog.records.limits import NOT_NEGATIVE, POSITIVE, Day, Id, InertiaTensor, Note
+from riglog.records.noun import Noun
 from riglog.records.support import Adjuster, Length, Mount, SpreadMeters, Vector
 from riglog.units import KilogramMetersSquared, Kilograms, Ratio
 
@@ -26,16 +27,16 @@ Tensor = Annotated[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class State:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class State(Noun):
     """A way to set a component that moves its center of gravity: a zoom at its long end."""
 
     cg: Vector
     cg_sd: SpreadMeters | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Spread(Noun):
     """How far two units of one type differ, one standard deviation of each."""
 
     mass: Share = 0.005
@@ -43,8 +44,8 @@ class Spread:
     inertia: Share = 0.03
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Component:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Component(Noun):
     """A thing with mass, in its own frame: from its own datum, along the rig's axes.
 
     ``mass`` left out means nobody weighed it: a prior by kind stands in. ``mass_sd`` is how well

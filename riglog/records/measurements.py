@@ -9,14 +9,15 @@ from typing import Annotated, Literal, get_args
 
 from riglog.records.component import Source
 from riglog.records.limits import NOT_NEGATIVE, POSITIVE, AtLeastOne, Id, Instant, Note
+from riglog.records.noun import Noun
 from riglog.records.support import Axis, Length
 from riglog.units import KilogramMetersSquared, Kilograms, Meters
 
 Mass = Annotated[Kilograms, POSITIVE]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _OfComponent:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class _OfComponent(Noun):
     """What every measurement has: the component, and the day and hour.
 
     ``on`` is when it was taken. ``how`` tells the figures that it was computed from.
@@ -29,7 +30,7 @@ class _OfComponent:
     note: Note = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Weighing(_OfComponent):
     """A component on a scale, once or several times.
 
@@ -47,7 +48,7 @@ class Weighing(_OfComponent):
     sd: Mass | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class CenterOfGravity(_OfComponent):
     """Where a component balances along one axis, from its own datum, and how well that is known."""
 
@@ -57,7 +58,7 @@ class CenterOfGravity(_OfComponent):
     sd: Length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Inertia(_OfComponent):
     """Moment of inertia about an axis through the center of gravity, and how well it is known."""
 

@@ -5,20 +5,21 @@ from dataclasses import dataclass, field
 from typing import Annotated, Literal
 
 from riglog.records.limits import NOT_NEGATIVE, POSITIVE, Id, Note
+from riglog.records.noun import Noun
 from riglog.records.support import Adjuster, Length, Mount
 from riglog.units import Kilograms, Meters
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadRange:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class LoadRange(Noun):
     """Least and greatest load that the maker rates a link of the support for."""
 
     least: Annotated[Kilograms, NOT_NEGATIVE] | None = None
     greatest: Annotated[Kilograms, POSITIVE]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rig:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Rig(Noun):
     """A post rig or a ring rig.
 
     ``mounts`` are the places that parts sit on. Of the ``adjusters``, one is called ``pivot``: it

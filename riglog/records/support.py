@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from riglog.records.limits import NOT_NEGATIVE, POSITIVE, Ascending, Id
+from riglog.records.noun import Noun
 from riglog.units import Meters
 
 Vector = tuple[Meters, Meters, Meters]
@@ -13,8 +14,8 @@ SpreadMeters = Annotated[Meters, NOT_NEGATIVE]
 Axis = Literal["x", "y", "z"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Scale(Noun):
     """How the figures on an adjuster's scale run: position = zero + reading, or zero - reading."""
 
     zero: Meters = 0.0
@@ -34,8 +35,8 @@ class Scale:
         return 1.0 if self.reads == "up" else -1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Adjuster:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Adjuster(Noun):
     """A slide that a hand moves and a scale tells: the pivot, a stage, a base, a dovetail plate.
 
     ``travel`` and every setting are readings of the scale. ``step`` is the finest that the scale
@@ -50,8 +51,8 @@ class Adjuster:
     unit: Literal["mm", "cm", "in"] = "mm"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mount:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Mount(Noun):
     """A named place that a part sits on.
 
     It stands at ``at`` in the axes of its owner, plus the position of each adjuster in

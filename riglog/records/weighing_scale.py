@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from riglog.records.limits import NOT_NEGATIVE, POSITIVE, Day, Id, Note
+from riglog.records.noun import Noun
 from riglog.units import Kilograms
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeighingScale:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class WeighingScale(Noun):
     """A scale that things are weighed on.
 
     ``resolution`` is the step of its display. ``linearity`` is how far it may be off anywhere in

@@ -77,7 +77,8 @@ def _move(off: Off, terms: Terms) -> str:
     low, high = _one_way(slide.move_m)
     unit = slide.adjuster.unit
     by = figures.distance(slide.move_m.value, slide.adjuster)
-    return f"{harmless(name)} {slide.toward} {by} ({figures.span(low, high, unit)} {unit})"
+    way = f"{slide.toward} " if slide.toward != "none" else ""
+    return f"{harmless(name)} {way}{by} ({figures.span(low, high, unit)} {unit})"
 
 
 def _better(off: Off) -> str:

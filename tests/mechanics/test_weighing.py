@@ -11,7 +11,6 @@ from riglog.mechanics.weighing import (
     center_on_supports,
     inertia_by_swinging,
     shown_mass,
-    together,
 )
 
 # J. K. Moore, Human Control of a Bicycle (PhD thesis, UC Davis 2012); data and results of
@@ -92,27 +91,6 @@ def test_the_spread_of_a_center_on_supports_is_that_of_many_trials() -> None:
 def test_a_weight_that_is_nothing_has_no_center() -> None:
     with pytest.raises(ValueError, match="must carry"):
         center_on_supports(0.0, 0.0, 0.3, sd_kg=0.001, sd_m=0.001)
-
-
-def test_two_equal_measurements_are_known_better_by_the_root_of_two() -> None:
-    found = together([1.118, 1.120], [0.002, 0.002])
-    assert found.value == pytest.approx(1.119)
-    assert found.sd == pytest.approx(0.002 / 2**0.5)
-    assert found.birge == pytest.approx(0.5**0.5)
-
-
-def test_measurements_that_contradict_each_other_are_known_no_better_than_they_agree() -> None:
-    # Two values 10 sd apart: chi^2 = 50, one degree of freedom, so the factor is root 50.
-    found = together([1.0, 1.01], [0.001, 0.001])
-    assert found.birge == pytest.approx(50**0.5)
-    assert found.sd == pytest.approx(0.005)
-
-
-@given(st.lists(st.tuples(st.floats(-10, 10), st.floats(0.001, 1)), min_size=1, max_size=6))
-def test_the_order_of_measurements_does_not_matter(told: list[tuple[float, float]]) -> None:
-    values, sds = zip(*told, strict=True)
-    backwards = together(values[::-1], sds[::-1])
-    assert together(values, sds) == pytest.approx(backwards, rel=1e-9, abs=1e-9)
 
 
 def test_a_scale_knows_no_mass_better_than_a_step_of_its_display() -> None:

@@ -8,7 +8,7 @@ from riglog.records.support import Length
 from riglog.units import Meters
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class BalancePoint(Measured):
     """Where on the pivot's scale the build balances on an edge, laid horizontal: its neutral."""
 

@@ -11,7 +11,7 @@ Method = Literal["counted", "stopwatch", "clip", "sensor"]
 FRAME_RATE = Between(0.0, 1e5, "frames per second, as 23.976")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Drop(Measured):
     """Drop times at one setting, seconds from release to the first pass through ``stop``.
 

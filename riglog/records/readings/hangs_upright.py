@@ -6,7 +6,7 @@ from typing import Literal
 from riglog.records.readings.measured import Angle, Measured
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class HangsUpright(Measured):
     """It hung upright, fore and aft, to within an angle."""
 

@@ -6,7 +6,7 @@ from typing import Literal
 from riglog.records.readings.measured import Angle, Measured
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Hold(Measured):
     """How far it was tilted from where it hangs, and let go without a push.
 

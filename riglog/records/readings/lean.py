@@ -7,7 +7,7 @@ from riglog.records.readings.measured import Angle, Measured
 from riglog.units import Radians
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Lean(Measured):
     """How it hung: ``lean`` positive with the nose down, ``side`` positive with its right low.
 

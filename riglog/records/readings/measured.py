@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from riglog.records.build import Head, Setting
 from riglog.records.limits import HALF_TURN, POSITIVE, Id, Instant, Note, Place
+from riglog.records.noun import Noun
 from riglog.units import Kilograms, Radians, Seconds
 
 HORIZONTAL = 1.5707963267948966
@@ -15,8 +16,8 @@ Angle = Annotated[Radians, HALF_TURN]
 Condition = Literal["tether", "wind", "rain-cover"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
+class Measured(Noun):
     """The build, the day and hour, and where the rig stood, in the words of whoever wrote it down.
 
     ``on`` is when it was taken. ``settings`` are those that differed from where the rig stood.

@@ -9,7 +9,7 @@ from riglog.records.readings.measured import Measured, Time
 TURNS = Between(0.0, 1e3, "whole turns or parts of one, as 2.5")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Spin(Measured):
     """What the lens end did in a steady pan, by ``turns`` in a ``time``: the rig was let spin."""
 

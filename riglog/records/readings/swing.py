@@ -7,7 +7,7 @@ from riglog.records.limits import POSITIVE
 from riglog.records.readings.measured import Angle, Measured, Time
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Swing(Measured):
     """A number of full swings, the time they took, and the angles of the first and the last."""
 

@@ -6,7 +6,7 @@ from typing import Literal
 from riglog.records.readings.measured import Mass, Measured
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Weight(Measured):
     """Mass of the whole build as it hangs, all that its parts list, tilting or not."""
 
