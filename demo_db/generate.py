@@ -5,6 +5,9 @@ what the documents say, with the errors that careful people make, and its drop t
 they would have been read off. The seed is fixed, so that the documents are always the same.
 ``true_mark_m`` tells what the documents do not: where the gimbal really belongs after the swap that
 ``riglog demo`` asks about.
+
+Mira flies the A camera and Jonas the B camera, each with a library of their own. On the second
+evening Jonas takes the A camera over while Mira writes down what it is to be: that is the fork.
 """
 
 from __future__ import annotations
@@ -43,15 +46,18 @@ FOLDER = Path(__file__).parent
 # What the true kit is off by, as standard deviations: parts weighed, centers of gravity found,
 # inertia taken for that of a box, how a build was put together, a scale read, a thumb on a watch.
 MASS_SD_KG, CG_SD_M, INERTIA_SD = 0.003, 0.004, 0.1
-RIGGING_SD_M, SETTING_SD_M, TIME_SD_S = 0.00025, 0.0005, 0.1
+RIGGING_SD_M, SETTING_SD_M = 0.00025, 0.0005
+TIME_SD_S = {"mira": 0.09, "jonas": 0.12}
 LENSES = {
+    "lens-18": (1.09, (0.118, 0.096, 0.096)),
     "lens-21": (1.18, (0.125, 0.098, 0.098)),
     "lens-29": (1.31, (0.130, 0.100, 0.100)),
     "lens-40": (1.46, (0.138, 0.104, 0.104)),
     "lens-65": (1.72, (0.152, 0.110, 0.110)),
+    "lens-75": (1.84, (0.158, 0.110, 0.110)),
     "lens-100": (2.24, (0.176, 0.114, 0.114)),
+    "lens-135": (2.61, (0.204, 0.118, 0.118)),
 }
-BODIES = {"a-cam": "body-wren", "b-cam": "body-heron"}
 SLIDES = ("stage-fore-aft", "stage-side")
 
 
@@ -68,8 +74,16 @@ def components() -> list[Component]:
         Component(
             id="post-tube", kind="post", mass=2.46, size=(0.05, 0.05, 0.78), shape="cylinder-z"
         ),
-        Component(id="inner-yoke", kind="gimbal", mass=0.34, size=(0.09, 0.06, 0.06)),
-        Component(id="handle", kind="gimbal", mass=0.62, size=(0.10, 0.12, 0.12)),
+        Component(
+            id="short-tube", kind="post", mass=1.71, size=(0.045, 0.045, 0.62), shape="cylinder-z"
+        ),
+        *(
+            Component(id=name, kind="gimbal", mass=mass, size=size)
+            for name, mass, size in (
+                ("yoke-one", 0.34, (0.09, 0.06, 0.06)), ("yoke-two", 0.29, (0.08, 0.05, 0.05)),
+                ("handle-one", 0.62, (0.10, 0.12, 0.12)), ("handle-two", 0.55, (0.09, 0.11, 0.11)),
+            )
+        ),
         Component(
             id="body-wren", kind="camera", mass=4.21, size=(0.28, 0.15, 0.17),
             cg=(0.012, 0.0, 0.085), cg_sd=0.004,
@@ -81,27 +95,36 @@ def components() -> list[Component]:
             mounts={"lens": Mount(at=(0.082, 0.0, 0.058)), "top": Mount(at=(0.0, 0.0, 0.15))},
         ),
         *lenses,
-        Component(id="hood-five", kind="matte-box", mass=0.54, size=(0.10, 0.16, 0.13)),
+        Component(
+            id="hood-five", kind="matte-box", mass=0.54, size=(0.10, 0.16, 0.13),
+            mounts={"slot": Mount(at=(0.02, 0.0, 0.0))},
+        ),
+        *(
+            Component(id=name, kind="filter", mass=mass, size=(0.005, 0.13, 0.13))
+            for name, mass in (("nd-six", 0.17), ("nd-nine", 0.18))
+        ),
         Component(id="link-two", kind="transmitter", mass=0.27, size=(0.04, 0.07, 0.12)),
         Component(id="block-battery", kind="battery", mass=2.58, size=(0.10, 0.11, 0.17)),
+        Component(id="slab-battery", kind="battery", mass=1.94, size=(0.08, 0.11, 0.15)),
         Component(id="screen-seven", kind="monitor", mass=1.21, size=(0.05, 0.20, 0.15)),
+        Component(id="screen-five", kind="monitor", mass=0.74, size=(0.04, 0.15, 0.11)),
     ]  # fmt: skip
 
 
-def rig() -> Rig:
-    """The post rig."""
+def rig(name: str, length_m: float, travel_m: tuple[float, float]) -> Rig:
+    """A post rig with a post of that length."""
     return Rig(
-        id="post-one",
+        id=name,
         type="post",
         mounts={
             "post": Mount(at=(0.0, 0.0, 0.0)),
-            "stage": Mount(at=(0.0, 0.0, 0.78), moved_by=SLIDES),
+            "stage": Mount(at=(0.0, 0.0, length_m), moved_by=SLIDES),
             "base": Mount(at=(0.0, 0.0, 0.02), moved_by=("base-fore-aft",)),
             "yoke": Mount(at=(0.0, 0.0, 0.0), moved_by=("pivot",)),
             "handle": Mount(at=(0.0, 0.0, 0.0), moved_by=("pivot",), tilts=False),
         },
         adjusters=(
-            Adjuster(id="pivot", axis="z", travel=(0.38, 0.62), step=0.0005),
+            Adjuster(id="pivot", axis="z", travel=travel_m, step=0.0005),
             Adjuster(id="stage-fore-aft", axis="x", travel=(-0.09, 0.09), step=0.001),
             Adjuster(id="stage-side", axis="y", travel=(-0.015, 0.015), step=0.0005),
             Adjuster(id="base-fore-aft", axis="x", travel=(-0.06, 0.06), step=0.001),
@@ -114,49 +137,89 @@ def rig() -> Rig:
     )
 
 
-def build(name: str, lens: str) -> Build:
-    """A camera on the rig, its slides in the middle and its gimbal not yet set."""
-    body = BODIES[name]
-    return Build(
-        id=name,
-        rig="post-one",
-        wanted_drop=3.0,
-        parts=(
-            Part(component="post-tube", on="post"),
-            Part(component="inner-yoke", on="yoke"),
-            Part(component="handle", on="handle"),
-            Part(component=body, on="stage"),
-            Part(component=lens, on=f"{body}.lens"),
-            Part(component="hood-five", on=f"{lens}.front"),
-            Part(component="link-two", on=f"{body}.top"),
-            Part(component="block-battery", on="base", offset=(-0.16, 0.0, 0.0)),
-            Part(component="screen-seven", on="base", offset=(0.20, 0.0, 0.0)),
-        ),
-        settings={"stage-fore-aft": 0.0, "stage-side": 0.0, "base-fore-aft": 0.0},
-    )
+RIGS = {
+    each.id: each
+    for each in (rig("post-one", 0.78, (0.38, 0.62)), rig("post-two", 0.62, (0.28, 0.54)))
+}
+
+
+def a_cam(lens: str, *filters: str) -> Build:
+    """The A camera, its slides in the middle and its gimbal not yet set."""
+    return _build(
+        "a-cam", "post-one",
+        Part(component="post-tube", on="post"),
+        Part(component="yoke-one", on="yoke"),
+        Part(component="handle-one", on="handle"),
+        Part(component="body-wren", on="stage"),
+        Part(component=lens, on="body-wren.lens"),
+        Part(component="hood-five", on=f"{lens}.front"),
+        *(Part(component=each, on="hood-five.slot") for each in filters),
+        Part(component="link-two", on="body-wren.top"),
+        Part(component="block-battery", on="base", offset=(-0.16, 0.0, 0.0)),
+        Part(component="screen-seven", on="base", offset=(0.20, 0.0, 0.0)),
+    )  # fmt: skip
+
+
+def b_cam(lens: str) -> Build:
+    """The B camera, lighter and on a shorter post."""
+    return _build(
+        "b-cam", "post-two",
+        Part(component="short-tube", on="post"),
+        Part(component="yoke-two", on="yoke"),
+        Part(component="handle-two", on="handle"),
+        Part(component="body-heron", on="stage"),
+        Part(component=lens, on="body-heron.lens"),
+        Part(component="slab-battery", on="base", offset=(-0.14, 0.0, 0.0)),
+        Part(component="screen-five", on="base", offset=(0.18, 0.0, 0.0)),
+    )  # fmt: skip
+
+
+def _build(name: str, rig_id: str, *parts: Part) -> Build:
+    settings = {"stage-fore-aft": 0.0, "stage-side": 0.0, "base-fore-aft": 0.0}
+    return Build(id=name, rig=rig_id, wanted_drop=3.0, parts=parts, settings=settings)
 
 
 class Session(NamedTuple):
-    """What was hung, when, and the drop times [s] that were looked for one after another."""
+    """What was hung, by whom and when, and the drop times [s] looked for one after another."""
 
     file: str
-    build: str
-    lens: str
+    build: Build
     hour: str
     wanted_s: tuple[float, ...]
 
+    @property
+    def author(self) -> str:
+        """Whose it is, which its name tells."""
+        return self.file.split("-")[1]
+
+
+KIT, TAGS = "01-mira-kit.yaml", "10-mira-a-cam-tags.yaml"
+
+
+def tagged(build: Build) -> Build:
+    """The A camera with what Mira wrote down of it, and Jonas did not know of."""
+    return replace(build, tags=("salt-road", "stairs"), also={"arm-lift": "6 turns"})
+
 
 SESSIONS = (
-    Session("day-1a-a-cam-lens-29.yaml", "a-cam", "lens-29", "2026-03-13T08", (2.4, 3.0)),
-    Session("day-1b-a-cam-lens-40.yaml", "a-cam", "lens-40", "2026-03-13T10", (3.1,)),
-    Session("day-1c-a-cam-lens-65.yaml", "a-cam", "lens-65", "2026-03-13T13", (2.6, 3.0)),
-    Session("day-1d-b-cam-lens-21.yaml", "b-cam", "lens-21", "2026-03-13T15", (3.0,)),
-    Session("day-1e-b-cam-lens-40.yaml", "b-cam", "lens-40", "2026-03-13T17", (2.8, 3.1)),
-    Session("day-2-a-cam-lens-100.yaml", "a-cam", "lens-100", "2026-03-14T09", (2.5, 3.0)),
-)
-PREPARED = tuple(build(name, lens) for name, lens in (("a-cam", "lens-29"), ("b-cam", "lens-21")))
-WEIGHED = "day-1a-a-cam-lens-29.yaml"
-YESTERDAYS = build("a-cam", "lens-40")
+    Session("02-mira-a-cam-lens-29.yaml", a_cam("lens-29"), "2026-03-12T08", (2.4, 3.0)),
+    Session("03-jonas-b-cam-lens-21.yaml", b_cam("lens-21"), "2026-03-12T09", (2.4, 3.0)),
+    Session("04-mira-a-cam-lens-65.yaml", a_cam("lens-65", "nd-nine"), "2026-03-12T13", (2.6, 3.0)),
+    Session("05-jonas-b-cam-lens-100.yaml", b_cam("lens-100"), "2026-03-12T14", (2.5,)),
+    Session("06-mira-a-cam-lens-40.yaml", a_cam("lens-40"), "2026-03-13T08", (2.7, 3.1)),
+    Session("07-jonas-b-cam-lens-135.yaml", b_cam("lens-135"), "2026-03-13T09", (2.8,)),
+    Session("08-jonas-b-cam-lens-18.yaml", b_cam("lens-18"), "2026-03-13T12", (2.6, 3.0)),
+    Session("09-jonas-a-cam-lens-75.yaml", a_cam("lens-75", "nd-six"), "2026-03-13T17", (2.9,)),
+    Session(
+        "11-mira-a-cam-lens-100.yaml", tagged(a_cam("lens-100")), "2026-03-14T09",
+        (2.5, 3.0),
+    ),
+    Session("12-jonas-b-cam-lens-40.yaml", b_cam("lens-40"), "2026-03-14T11", (2.8,)),
+)  # fmt: skip
+PREPARED = (a_cam("lens-29"), b_cam("lens-21"))
+WEIGHED = "02-mira-a-cam-lens-29.yaml"
+LEFT = "06-mira-a-cam-lens-40.yaml"
+YESTERDAYS = a_cam("lens-40")
 
 
 class Crew:
@@ -165,7 +228,7 @@ class Crew:
     def __init__(self) -> None:
         self.rng = np.random.default_rng(SEED)
         self.kit = {each.id: self._true(each) for each in components()}
-        self.seating: dict[str, FloatArray] = {}
+        self.seating: dict[str, dict[str, FloatArray]] = {name: {} for name in RIGS}
 
     def _true(self, stated: Component) -> Component:
         draw = self.rng.standard_normal(5)
@@ -173,7 +236,7 @@ class Crew:
         assert stated.size is not None
         usual = (
             (stated.size[0] / 2, 0.0, 0.0)
-            if stated.kind in {"lens", "matte-box"}
+            if stated.kind in {"lens", "matte-box", "filter"}
             else (0.0, 0.0, stated.size[2] / 2)
         )
         # Inertia goes with the square of the size.
@@ -191,17 +254,18 @@ class Crew:
         the rigging error along each axis.
         """
         seats = {seat(of, part): part.component for part in of.parts}
-        self.seating = {
-            each: self.seating[each] if each in self.seating else self.rng.standard_normal(3)
-            for each in seats
+        before = self.seating[of.rig]
+        self.seating[of.rig] = {
+            each: before[each] if each in before else self.rng.standard_normal(3) for each in seats
         }
         masses = np.array([self.kit[name].mass for name in seats.values()])
         off = RIGGING_SD_M * masses.sum() / np.sqrt(masses @ masses)
         seated = {
-            name: moved(self.kit[name], off * self.seating[each]) for each, name in seats.items()
+            name: moved(self.kit[name], off * self.seating[of.rig][each])
+            for each, name in seats.items()
         }
         hung = Hung(build=of, version="true", settings=of.settings, day="2026-03-13")
-        return Inference(Kit(rigs={"post-one": rig()}, components=seated), [hung]).stands[0]
+        return Inference(Kit(rigs=RIGS, components=seated), [hung]).stands[0]
 
     def read_off(self, hanging: Hanging, position_m: float, index: int) -> float:
         """What the scale of an adjuster seems to show, to a whole step."""
@@ -209,7 +273,9 @@ class Crew:
         seen = position_m + SETTING_SD_M * self.rng.standard_normal()
         return round(round(seen / step) * step, 4)
 
-    def log(self, of: Build, on: str, hanging: Hanging, wanted_s: float) -> list[Reading]:
+    def log(
+        self, author: str, of: Build, on: str, hanging: Hanging, wanted_s: float
+    ) -> list[Reading]:
         """Trim it near a drop time, say that it hangs upright, and time three drops."""
         free = moving(hanging)
         settled = hanging.settle(free, wanted_s)
@@ -221,7 +287,7 @@ class Crew:
         settings = {name: merged[name] for name in hanging.tree.adjusters}
         depth_m = hanging.depth_m(settled.positions_m, settled.hangs)
         actual_s = float(drop_time(depth_m, settled.hangs.gyration_m2[0]))
-        times = actual_s + TIME_SD_S * self.rng.standard_normal(3)
+        times = actual_s + TIME_SD_S[author] * self.rng.standard_normal(3)
         return [
             HangsUpright(build=of.id, on=f"{on}:00+00:00", settings=settings),
             Drop(
@@ -232,11 +298,13 @@ class Crew:
 
     def hold(self, session: Session) -> list[Noun]:
         """Hang a build and log it; its new version if it was not prepared so."""
-        of = build(session.build, session.lens)
+        of = session.build
         hanging = self.hang(of)
         readings: list[Reading] = []
         for number, wanted_s in enumerate(session.wanted_s):
-            readings += self.log(of, f"{session.hour}:{20 + 8 * number}", hanging, wanted_s)
+            readings += self.log(
+                session.author, of, f"{session.hour}:{20 + 8 * number}", hanging, wanted_s
+            )
         stood = replace(of, settings=readings[0].settings)
         if session.file == WEIGHED:
             kg = round(float(hanging.hangs.weight_kg), 2)
@@ -265,10 +333,13 @@ def moving(hanging: Hanging) -> list[int]:
 
 @cache
 def logged() -> tuple[Crew, dict[str, list[Noun]]]:
-    """The crew after both days, and what each document holds, in the order they are added."""
+    """The crew after all days, and what each document holds, in the order they are added."""
     crew = Crew()
-    kit: list[Noun] = [*components(), rig(), *PREPARED]
-    return crew, {"day-0-kit.yaml": kit, **{each.file: crew.hold(each) for each in SESSIONS}}
+    found: dict[str, list[Noun]] = {KIT: [*components(), *RIGS.values(), *PREPARED]}
+    found |= {each.file: crew.hold(each) for each in SESSIONS}
+    left = next(noun for noun in found[LEFT] if isinstance(noun, Build))
+    found[TAGS] = [tagged(left)]
+    return crew, dict(sorted(found.items()))
 
 
 def documents() -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""`demo`: a library of two shooting days, and yesterday's lens back on."""
+"""`demo`: a library of three shooting days, and yesterday's lens back on."""
 
 from __future__ import annotations
 
@@ -11,27 +11,30 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import BusyError, CallError, LibraryError, RiglogError, name_shown
+from riglog.jobs.demo_steps import DOCUMENTS, LIBRARY, STEPS
+from riglog.jobs.merge import merge
+from riglog.jobs.settle import settle_fork
 from riglog.jobs.swap import swap
 from riglog.library import Library
+from riglog.library.settling import Choice
 
 if TYPE_CHECKING:
     from riglog.jobs.answers import SwapAnswer
+    from riglog.jobs.demo_steps import Step
 
-AUTHOR = "demo"
 BUILD, CHANGE, WANTED = "a-cam", "lens-100=lens-40", "3s"
-LIBRARY = "demo.db"
 
 
 class DemoAnswer(NamedTuple):
     """What was built and asked.
 
     ``folder`` is where it was left, empty if it was in a temporary place; ``library`` the name of
-    the file there, and ``documents`` those of the files that were added, in that order.
+    the file there, and ``steps`` how it came about. ``entries`` counts those of the library.
     """
 
     folder: str
     library: str
-    documents: tuple[str, ...]
+    steps: tuple[Step, ...]
     entries: int
     build: str
     change: str
@@ -59,13 +62,28 @@ def demo(keep: Path | None) -> DemoAnswer:
     """
     with ExitStack() as stack:
         place = _checked(keep) if keep else Path(stack.enter_context(_temporary()))
-        with Library.create(place / LIBRARY, AUTHOR) as library:
-            documents = _lay_out(place)
-            entries = sum(len(library.add([str(each)])) for each in documents)
+        with Library.create(place / LIBRARY, ""):
+            _lay_out(place)
+        for step in STEPS:
+            _take(step, place)
+        with Library.open(place / LIBRARY, "") as library:
+            entries = sum(1 for _ in library.logbook.log())
             answer = swap(library, BUILD, [CHANGE], wanted=WANTED)
-        names = tuple(each.name for each in documents)
         folder = str(keep) if keep else ""
-        return DemoAnswer(folder, LIBRARY, names, entries, BUILD, CHANGE, WANTED, answer)
+        return DemoAnswer(folder, LIBRARY, STEPS, entries, BUILD, CHANGE, WANTED, answer)
+
+
+def _take(step: Step, place: Path) -> None:
+    """Do what the command of a step does."""
+    path = place / step.library
+    if step.do == "merge":
+        merge(path, [place / step.what])
+        return
+    with Library.open(path, step.author, write=True) as library:
+        if step.do == "add":
+            library.add([str(place / step.what)])
+        else:
+            settle_fork(library, step.what, Choice(None, {}, join=True))
 
 
 def _checked(place: Path) -> Path:
@@ -87,11 +105,12 @@ def _temporary() -> TemporaryDirectory[str]:
         raise LibraryError(f"there is no temporary folder: {error.strerror}") from error
 
 
-def _lay_out(place: Path) -> list[Path]:
-    """Copies of the documents, in the order in which they are added."""
+def _lay_out(place: Path) -> None:
+    """Copies of the documents."""
     with as_file(files("riglog.demo_db")) as source:
         try:
-            return [Path(shutil.copy(each, place)) for each in sorted(source.glob("*.yaml"))]
+            for name in DOCUMENTS:
+                shutil.copy(source / name, place)
         except OSError as error:
             raise _unusable(place, error) from error
 

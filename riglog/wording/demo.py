@@ -10,9 +10,13 @@ from riglog.wording import layout, swap
 
 if TYPE_CHECKING:
     from riglog.jobs.demo import DemoAnswer
+    from riglog.jobs.demo_steps import Step
     from riglog.wording.objects import Json
 
-_TITLE = "Two shooting days of an invented production, then yesterday's lens goes back on:"
+_TITLE = (
+    "Three shooting days of an invented production, by two people on two machines; a fork is"
+    " settled; then yesterday's lens goes back on:"
+)
 
 
 def say(answer: DemoAnswer) -> str:
@@ -29,11 +33,19 @@ def _commands(answer: DemoAnswer) -> list[str]:
     db = f"--db {answer.library}"
     return [
         layout.command("riglog init", db),
-        *(layout.command("riglog add", name, db) for name in answer.documents),
+        *map(_command, answer.steps),
         layout.command(
             "riglog swap", answer.build, answer.change, f"--drop {answer.wanted}", db
         ),
     ]  # fmt: skip
+
+
+def _command(step: Step) -> str:
+    db = f"--db {step.library}"
+    if step.do == "merge":
+        return layout.command("riglog merge", step.what, db)
+    join = ["--join"] if step.do == "settle" else []
+    return layout.command(f"riglog {step.do}", step.what, *join, db, f"--author {step.author}")
 
 
 def _more(answer: DemoAnswer) -> str:
@@ -59,7 +71,7 @@ def tell(answer: DemoAnswer) -> Json:
     return {
         "folder": kept or None,
         "library": str(Path(kept) / answer.library) if kept else None,
-        "documents": list(answer.documents),
+        "documents": [step.what for step in answer.steps if step.do == "add"],
         "entries": answer.entries,
         "swap": swap.tell(answer.swap),
     }

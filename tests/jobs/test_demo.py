@@ -5,15 +5,19 @@ import os
 import subprocess
 import sys
 import tomllib
+from collections import Counter
 from pathlib import Path
 
 import pytest
-from riglog.demo_db.generate import FOLDER, documents, logged, true_mark_m
+from riglog.demo_db.generate import FOLDER, KIT, RIGS, documents, logged, true_mark_m
 
 from riglog import cli
 from riglog.errors import CallError, LibraryError
+from riglog.jobs.check import check
 from riglog.jobs.demo import BUILD, demo
-from riglog.records import Drop
+from riglog.jobs.demo_steps import STEPS
+from riglog.library import Library
+from riglog.records import Component, Drop
 
 ROOT = Path(__file__).parents[2]
 WANTED_S = 3.0
@@ -36,7 +40,49 @@ def test_documents_are_added_in_the_order_of_their_names_and_of_their_days() -> 
     nouns = [noun for each in logged()[1].values() for noun in each]
     days = [noun.on for noun in nouns if isinstance(noun, Drop)]
     assert days == sorted(days)
-    assert {day[:10] for day in days} == {"2026-03-13", "2026-03-14"}
+    assert {day[:10] for day in days} == {"2026-03-12", "2026-03-13", "2026-03-14"}
+
+
+def test_the_kit_is_that_of_a_shoot_and_two_people_log_it_on_two_machines() -> None:
+    kit = [noun for noun in logged()[1][KIT] if isinstance(noun, Component)]
+    kinds = Counter(each.kind for each in kit)
+    wanted = {"camera": 2, "lens": 8, "battery": 2, "monitor": 2, "filter": 2, "post": 2}
+    assert {kind: kinds[kind] for kind in wanted} == wanted
+    assert (kinds["matte-box"], kinds["transmitter"], len(RIGS)) == (1, 1, 2)
+    assert [step.what for step in STEPS if step.do == "add"] == list(documents())
+    assert {(step.library, step.author) for step in STEPS if step.do == "add"} == {
+        ("demo.db", "mira"), ("second.db", "jonas"),
+    }  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def salt_road(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The library that the demonstration leaves."""
+    folder = tmp_path_factory.mktemp("demo") / "kept"
+    return folder / demo(folder).library
+
+
+def test_a_fork_of_the_two_machines_was_settled_and_nothing_got_lost(salt_road: Path) -> None:
+    with Library.open(salt_road, "") as library:
+        log = library.logbook
+        versions = log.versions("build", "a-cam")
+        forked = [each for each in versions if "." in each.name]
+        (settled,) = (each for each in versions if len(each.entry.parents) > 1)
+        assert {each.entry.author for each in forked} == {"mira", "jonas"}
+        assert set(settled.entry.parents) == {each.entry.id for each in forked}
+        # What each of the two wrote is in it.
+        assert settled.entry.body["tags"] == ["salt-road", "stairs"]
+        assert "lens-75" in {part["component"] for part in settled.entry.body["parts"]}
+        assert sum(1 for _ in log.log()) == sum(map(len, logged()[1].values())) + 1
+        assert [len(log.heads("build", each)) for each in ("a-cam", "b-cam")] == [1, 1]
+
+
+@pytest.mark.parametrize("build", ["a-cam", "b-cam"])
+def test_careful_people_make_no_slips(salt_road: Path, build: str) -> None:
+    with Library.open(salt_road, "") as library:
+        answer = check(library, build)
+    assert len(answer.readings) > 10
+    assert answer.outstanding == []
 
 
 def test_yesterdays_lens_goes_back_to_where_the_hidden_rig_wants_it() -> None:
@@ -71,14 +117,15 @@ def test_the_commands_that_are_shown_give_the_answer_that_is_shown(
     done = run("--keep", str(kept))
     assert (done.returncode, done.stderr) == (0, "")
     assert f"  cd '{kept}'\n" in done.stdout
-    (kept / "demo.db").unlink()
+    for library in ("demo.db", "second.db"):
+        (kept / library).unlink()
     monkeypatch.chdir(kept)
     block = done.stdout.split("\n\n")[1]
     for line in block.splitlines():
         capsys.readouterr()
         program, *words = line.split()
         assert program == "riglog"
-        assert cli.main([*words, "--author", "kim"]) == 0
+        assert cli.main(words) == 0
     assert capsys.readouterr().out.strip() in done.stdout
 
 
@@ -86,12 +133,13 @@ def test_the_demonstration_leaves_what_it_was_told_to_keep(tmp_path: Path) -> No
     kept = tmp_path / "new" / "folder"
     told = json.loads(run("--keep", str(kept), "--json").stdout)
     assert told["library"] == str(kept / "demo.db")
-    assert {path.name for path in kept.iterdir()} == {"demo.db", *documents()}
-    assert told["entries"] == sum(len(each) for each in logged()[1].values())
+    assert {path.name for path in kept.iterdir()} == {"demo.db", "second.db", *documents()}
+    # One of them settles a fork.
+    assert told["entries"] == sum(len(each) for each in logged()[1].values()) + 1
 
 
 def test_a_folder_with_something_in_it_stays_as_it_is(tmp_path: Path) -> None:
-    mine = tmp_path / "day-0-kit.yaml"
+    mine = tmp_path / KIT
     mine.write_text("mine")
     for taken in (tmp_path, mine):
         with pytest.raises(CallError, match="is not an empty folder"):

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from riglog.errors import CallError, NotFoundError, UnreachableError
-from riglog.jobs.demo import LIBRARY, demo
+from riglog.jobs.demo import demo
+from riglog.jobs.demo_steps import LIBRARY
 from riglog.jobs.drop import drop
 from riglog.jobs.predict import predict
 from riglog.jobs.questions import DropQuestion
