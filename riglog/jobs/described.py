@@ -34,6 +34,10 @@ class Describer:
         if entry.kind == "reading":
             row = read(entry, self._version_read(entry), self._pivots)
             return told._replace(version=row.kept.version, read=row)
+        if entry.kind == "measurement":
+            from riglog.library.measuring import measurement_of  # numpy, which others do without
+
+            return told._replace(measurement=measurement_of(entry))
         words = entry.body.get(_WORDS.get(entry.kind, ""), "")
         about = (self.described(each) for each in self._about(entry))
         return told._replace(words=words, about=tuple(about))

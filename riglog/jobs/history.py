@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from riglog.logbook import Entry, Reader, Version
 
 _SAID = ("note", "tag", "name", "undo")
+_OF_THINGS = (*_SAID, "measurement")
 _ALL = 2**63 - 1
 
 
@@ -81,7 +82,7 @@ def history(library: Library, words: str, limit: int | None = None) -> HistoryAn
     asked = most + 1 if limit else most
     versions = _versions(log, kind, thing, asked)
     readings = log.newest("reading", thing, limit=asked) if kind == "build" else []
-    said = [each for kind in _SAID for each in log.newest(kind, thing, limit=asked)]
+    said = [each for kind in _OF_THINGS for each in log.newest(kind, thing, limit=asked)]
     events = list(_Events(library, versions, readings, said))
     fates = _fates(library, [*readings, *said])
     return HistoryAnswer(kind, thing, events[::-1][:most], fates, len(events) > most)

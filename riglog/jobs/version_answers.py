@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from riglog.jobs.listing import Read
+    from riglog.records.measurements import Measurement
 
 
 class Described(NamedTuple):
@@ -15,7 +16,8 @@ class Described(NamedTuple):
 
     ``version`` names the version that a thing's entry is. ``words`` are those of a note, a tag, a
     name, or why something was undone. ``read`` is there for a reading, ``about`` for what a note,
-    a tag, a name or an undo is about; nothing where that is the thing as such.
+    a tag, a name or an undo is about; nothing where that is the thing as such. ``measurement`` is
+    what was measured on a component by itself.
     """
 
     kind: str
@@ -27,6 +29,7 @@ class Described(NamedTuple):
     words: str = ""
     read: Read | None = None
     about: tuple[Described, ...] = ()
+    measurement: Measurement | None = None
 
 
 class Fate(NamedTuple):

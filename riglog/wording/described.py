@@ -5,14 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import quoted
-from riglog.wording import kept, layout, readings
+from riglog.units import convert
+from riglog.wording import figures, kept, layout, readings
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from riglog.jobs.version_answers import Described, Fate
+    from riglog.records.measurements import Measurement
 
-THINGS = ("component", "rig", "build")
+THINGS = ("component", "rig", "build", "scale")
 
 
 def phrase(told: Described) -> str:
@@ -22,7 +24,17 @@ def phrase(told: Described) -> str:
         return f"{told.subject}@{told.version}"
     if told.kind == "reading":
         return f"the {measured(told)} [{short}]"
-    on = place(told)
+    return _said(told) if told.measurement is None else f"the {_found(told)} [{short}]"
+
+
+def _found(told: Described) -> str:
+    assert told.measurement is not None
+    return f"{measurement(told.measurement)} of {told.subject}"
+
+
+def _said(told: Described) -> str:
+    """A note, a tag, a name or an undo."""
+    short, on = kept.short(told.entry), place(told)
     if told.kind == "tag":
         return f"the tag {quoted(told.words)} on {on}"
     if told.kind == "name":
@@ -30,6 +42,22 @@ def phrase(told: Described) -> str:
     if told.kind == "undo":
         return f"the undo of {on} [{short}]"
     return f"the {told.kind} {quoted(told.words)} on {on} [{short}]"
+
+
+def measurement(noun: Measurement) -> str:
+    """What was measured on a component by itself: ``weighing 1.452, 1.451 kg, bench-one``."""
+    match noun.kind:
+        case "weighing":
+            shown = ", ".join(f"{convert(each, 'kg'):.6g}" for each in noun.shown)
+            less = f" less {convert(noun.without, 'kg'):.6g} kg" if noun.without else ""
+            by = noun.scale or noun.by
+            return f"weighing {shown} kg{less}{f', {by}' if by else ''}"
+        case "center":
+            at = figures.fine(noun.at, "mm")
+            return f"center {at} mm along {noun.along}{f', {noun.how}' if noun.how else ''}"
+        case "inertia":
+            value = f"{convert(noun.moment, 'kg cm2'):.4g} kg cm2 about {noun.about}"
+            return f"inertia {value}{f', {noun.how}' if noun.how else ''}"
 
 
 def measured(told: Described) -> str:
@@ -74,6 +102,8 @@ def as_json(told: Described) -> dict[str, Any]:
         row = told.read
         figures = readings.figures_json(row.noun)
         return found | {"reading": figures | readings.mark_json(row.mark)}
+    if told.measurement is not None:
+        return found | {"words": measurement(told.measurement), "about": []}
     return found | {"words": told.words, "about": all_json(told.about)}
 
 

@@ -95,7 +95,9 @@ def _reading(read: Read, fate: Fate | None, size: int) -> str:
 
 def _remark(said: Described, fate: Fate | None, size: int) -> str:
     on = f" on {_short(said.about[0])}" if said.about else ""
-    if said.kind == "undo":
+    if said.measurement is not None:
+        what = layout.harmless(described.measurement(said.measurement))
+    elif said.kind == "undo":
         undid = listed([_short(each) for each in said.about[:1]] or ["what is not here"], "and")
         what = f"undid {undid}{f': {_words(said.words)}' if said.words else ''}"
     elif said.kind == "name":
@@ -134,8 +136,8 @@ def _line(name: str, at: str, who: str, what: str, size: int) -> str:
 def tell(answer: HistoryAnswer) -> list[dict[str, Any]]:
     """An array of versions, readings and what was said of them, newest first.
 
-    ``event`` says which: version, reading, note, tag, name or undo. A version has ``{"id",
-    "version", "name", "entry", "author", "at", "forked", "newest", "after", "changed", "undoes"}``,
+    ``event`` says which: version, reading, measurement, note, tag, name or undo. A version has
+    ``{"id", "version", "name", "entry", "author", "at", "forked", "newest", "after", "changed", "undoes"}``,
     where ``after`` names the versions before it and ``undoes`` those that it reverses; a reading is
     as ``list readings`` has it; all others have ``words`` and ``about``. ``fate`` is null where it
     counts, else ``{"how", "by", "at", "entry"}``: corrected or undone, by whom and when.

@@ -312,3 +312,26 @@ def test_what_cannot_be_in_a_document_is_named_with_its_line(
     assert done.status == 2
     assert f"{file}:2: " in done.err
     assert says in done.err
+
+
+def test_what_was_measured_stands_in_the_history_of_the_component(
+    riglog: Riglog, scales: str
+) -> None:
+    assert scales
+    riglog("weigh", "lens-75", "1.452kg", "1.451kg", "--scale", "bench-one")
+    riglog("cg", "lens-75", "--edge", "62mm")
+    events = told(riglog("history", "lens-75", "--json"))
+    assert [each["event"] for each in events] == ["measurement", "measurement", "version"]
+    assert events[1]["words"] == "weighing 1.452, 1.451 kg, bench-one"
+    assert "center 62.0 mm along x, edge at 62mm, datum at 0mm" in " ".join(
+        riglog("history", "lens-75").out.split()
+    )
+
+
+def test_a_weighing_can_be_taken_back(riglog: Riglog, scales: str) -> None:
+    assert scales
+    before = told(riglog("weigh", "lens-75", "--json"))["mass_kg"]
+    entry = told(riglog("weigh", "lens-75", "1.7kg", "--json"))["entry"]
+    assert told(riglog("weigh", "lens-75", "--json"))["mass_kg"] > before
+    assert riglog("undo", entry[:12], "--yes").status == 0
+    assert told(riglog("weigh", "lens-75", "--json"))["mass_kg"] == before
