@@ -302,7 +302,7 @@ class Telling:
 
         up = self.tree.up
         told = pan(self.tree, self.theta, self.positions_m[index], claim.rate)
-        across = float(self.hangs.cg_m[index, 0]) - self.tree.rig.pivot_at[0]
+        across = float(self.hangs.cg_m[index, 0] - self.axis_m[0])
         residual = up * told.tilts.value[0] + told.per_x * across + claim.value * (told.share - 1.0)
         if self.hangs.asides is not None:
             residual -= told.slow_per_m * float(self.hangs.asides.whole_m[index, 0])

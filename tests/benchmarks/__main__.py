@@ -16,6 +16,7 @@ from pathlib import Path
 import accuracy
 import checking
 import exactness
+import friction_and_heads
 import locality
 import speed
 
@@ -39,6 +40,10 @@ def main() -> None:
         ("Locality", lambda: locality.main(say)),
         ("Exactness", lambda: exactness.main(say)),
         ("Accuracy", lambda: accuracy.main(["--rigs", str(asked.rigs)], say)),
+        (
+            "Friction and powered heads",
+            lambda: friction_and_heads.main(["--rigs", str(asked.rigs)], say),
+        ),
         ("Checking", lambda: checking.main(["--rigs", str(asked.rigs // 4)], say)),
     ):
         say(f"\n## {title}\n")

@@ -13,14 +13,30 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-from dense_model import FloatArray, Model, Modeler, drop_time_s, height_m
+from dense_model import (
+    PULL_SHIFT,
+    TORQUE_SHIFT,
+    FloatArray,
+    Model,
+    Modeler,
+    drop_time_s,
+    height_m,
+)
 from scipy.optimize import least_squares  # type: ignore[import-untyped]  # scipy ships no types
-from simulated_rigs import STOPWATCH_SD_S, TRIM_SD_RAD, Logged
+from scipy.special import ellipk  # type: ignore[import-untyped]  # same
+from simulated_rigs import (
+    ANGLE_SD_RAD,
+    GRAVITY_M_S2,
+    ON_HEAD_SD_M,
+    STOPWATCH_SD_S,
+    TRIM_SD_RAD,
+    Logged,
+)
 
 if TYPE_CHECKING:
     from swap_cases import Case
 
-    from riglog.records import Build, Rig
+    from riglog.records import Build, Rig, Swing
 
 
 class Stand:
@@ -37,6 +53,9 @@ class Stand:
         self._stage = item.setting("stage-fore-aft")
         self.pivot_step = rig.adjuster("pivot").step
         self._stage_step = rig.adjuster("stage-fore-aft").step
+        self._pulled = ON_HEAD_SD_M * model.head_share(np.zeros(len(modeler.unknowns)))
+
+        self._swing = item.swing
 
     def pivot(self, scores: FloatArray) -> FloatArray:
         """(...) where the pivot truly stands [m]."""
@@ -47,7 +66,39 @@ class Stand:
         stage = self._stage + self._stage_step * scores[..., self._stage_index]
         x, d, k2 = self.model.balance(scores, self.pivot(scores), stage)
         lean = x / (height_m(self.time_s, k2) * np.tan(TRIM_SD_RAD))
-        return np.stack([(drop_time_s(d, k2) - self.time_s) / self._time_sd, lean], axis=-1)
+        friction = self.model.friction_m(scores)
+        late = drop_time_s(d - TORQUE_SHIFT * friction, k2) - self.time_s
+        told = [late / self._late_sd(k2), lean]
+        if self._swing is not None:
+            told += self._swung(self._swing, np.maximum(d, 0.0003), k2, friction)
+        return np.stack(told, axis=-1)
+
+    def _late_sd(self, k2: FloatArray) -> FloatArray:
+        """Of the stopwatch, and of a payload off its head whose nose nobody told."""
+        height = height_m(self.time_s, k2)
+        slope = self.time_s * (0.5 / height - height / (k2 + height**2))
+        return np.hypot(self._time_sd, slope * PULL_SHIFT * self._pulled)
+
+    @staticmethod
+    def _swung(
+        swing: Swing, d: FloatArray, k2: FloatArray, friction: FloatArray
+    ) -> list[FloatArray]:
+        """The period by elliptic integrals, and the last angle swing by swing, in their errors."""
+        assert swing.end is not None
+        angles = np.linspace(swing.start, swing.end, 9)
+        longer = np.mean(2 / np.pi * ellipk(np.sin(angles / 2) ** 2))
+        period = 2 * np.pi * np.sqrt((k2 + d * d) / (GRAVITY_M_S2 * d)) * longer
+        last = np.full_like(d, swing.start)
+        for _ in range(2 * swing.swings):
+            lost = np.zeros_like(d)
+            for _ in range(4):
+                middle = np.maximum(last - lost / 2, 1e-3)
+                # cos b - cos a = (friction / d) (a + b), and a + b is twice the middle.
+                sine = np.minimum(friction / d * middle / np.sin(middle), 1.0)
+                lost = 2 * np.arcsin(sine)
+            last = last - lost
+        off = (period * swing.swings - swing.time) / STOPWATCH_SD_S
+        return [off, (last - swing.end) / (ANGLE_SD_RAD * np.sqrt(2))]
 
 
 class Problem:

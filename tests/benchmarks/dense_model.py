@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ellipk  # type: ignore[import-untyped]  # scipy ships no types
+from scipy.integrate import quad  # type: ignore[import-untyped]  # scipy ships no types
+from scipy.special import ellipk, ndtr, ndtri  # type: ignore[import-untyped]  # scipy ships no types
 from simulated_rigs import (
     GRAVITY_M_S2,
     INERTIA_SD,
@@ -32,6 +33,16 @@ FloatArray = NDArray[np.float64]
 Terms = list[tuple[int, float]]
 
 QUARTER_SWING = float(ellipk(0.5))
+# How much higher neutral seems to lie in a drop, per torque over weight against it, and what is
+# left of it for a payload's, since the frame is then trimmed the other way.
+TORQUE_SHIFT = float(
+    quad(lambda a: a * np.sin(a) ** -1.5, 0, np.pi / 2)[0]
+    / quad(lambda a: np.sin(a) ** -0.5, 0, np.pi / 2)[0]
+)
+PULL_SHIFT = TORQUE_SHIFT - float(
+    quad(lambda a: (1 - np.cos(a)) * np.sin(a) ** -1.5, 0, np.pi / 2)[0]
+    / quad(lambda a: np.sin(a) ** -0.5, 0, np.pi / 2)[0]
+)
 # Nearer to neutral than this [m], a trial of the search follows the tangent of the drop time.
 NEAREST_M = 0.0003
 
@@ -79,6 +90,21 @@ class Model:
     on_pivot: FloatArray
     seat_x: list[int]
     seat_z: list[int]
+    friction_n_m: float
+    friction_index: int
+    on_head: NDArray[np.bool_]
+
+    def friction_m(self, scores: FloatArray) -> FloatArray:
+        """(...) friction torque over weight [m]: half-normal, as its score is normal."""
+        if not self.friction_n_m:
+            return np.zeros(scores.shape[:-1])
+        torque = -self.friction_n_m * ndtri(ndtr(-scores[..., self.friction_index]) / 2)
+        return np.asarray(torque / (GRAVITY_M_S2 * self.masses(scores).sum(-1)))
+
+    def head_share(self, scores: FloatArray) -> float:
+        """Share of the mass that a head keeps level, at one vector of scores."""
+        masses = self.masses(scores)
+        return float(masses[..., self.on_head].sum() / masses.sum())
 
     def masses(self, scores: FloatArray) -> FloatArray:
         """(..., n) masses [kg]: a sum where weighed, else its logarithm is one."""
@@ -117,7 +143,7 @@ class Model:
         pivot = np.zeros(scores.shape[:-1])
         for _ in range(8):
             _, d, k2 = self.balance(scores, pivot)
-            pivot = pivot - d + height_m(drop_s, k2)
+            pivot = pivot - d + TORQUE_SHIFT * self.friction_m(scores) + height_m(drop_s, k2)
         return pivot
 
 
@@ -145,6 +171,7 @@ class Path:
 
     legs: list[Leg]
     moved_by: set[str]
+    on_head: bool = False
 
 
 class Modeler:
@@ -171,7 +198,7 @@ class Modeler:
         return Model(
             mass=Sums([m for m, _ in masses], self._rows("mass", names, [s for _, s in masses])),
             weighed=np.array([item.mass is not None for item in items]),
-            own=np.array(own),
+            own=np.where([path.on_head for path in paths], 0.0, own),
             own_scale=Sums([0.0] * len(items), self._rows("own", names, [INERTIA_SD] * len(items))),
             x=self._positions(paths, 0),
             z=self._positions(paths, 2),
@@ -179,6 +206,9 @@ class Modeler:
             on_pivot=np.array([float("pivot" in path.moved_by) for path in paths]),
             seat_x=[self.unknowns["seat x", seat] for seat in seats],
             seat_z=[self.unknowns["seat z", seat] for seat in seats],
+            friction_n_m=self._family.friction_n_m,
+            friction_index=self.unknowns["friction", build.rig] if self._family.friction_n_m else 0,
+            on_head=np.array([path.on_head for path in paths]),
         )
 
     def _mass(self, item: Component) -> tuple[float, float]:
@@ -203,6 +233,7 @@ class Modeler:
         assert item.cg_sd is not None
         legs: list[Leg] = [(("cg", item.id), item.cg, item.cg_sd)]
         moved_by: set[str] = set()
+        on_head = False
         while part_id:
             part = build.part(part_id)
             if part.offset is not None:
@@ -211,9 +242,12 @@ class Modeler:
             host = self._components[build.part(part_id).component] if part_id else None
             owner = host or self._rigs[build.rig]
             mount = owner.mounts[name]
+            if mount.levels:
+                # What it carries stays level: it weighs on the axis, however it sits on it.
+                legs, moved_by, on_head = [], set(), True
             legs.append((("mount", owner.id, name), mount.at, POSITION_SD_M))
             moved_by.update(mount.moved_by)
-        return Path(legs, moved_by)
+        return Path(legs, moved_by, on_head)
 
     def _seated(self, build: Build, day: str) -> list[int]:
         before = self._seats.get((build.rig, day), {})

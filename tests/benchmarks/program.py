@@ -76,11 +76,14 @@ def _hanging(
 
 def kit_of(case: Case) -> Kit:
     """What the program knows of a case: its documents and its log."""
+    told = [
+        (item, reading) for item in case.logged for reading in (item.drop, item.swing) if reading
+    ]
     readings = [
         Logged(
             entry=f"{number:064x}",
             author=PERSON,
-            reading=item.drop,
+            reading=reading,
             hung=Hung(
                 build=item.build,
                 version=item.stand.version,
@@ -88,7 +91,7 @@ def kit_of(case: Case) -> Kit:
                 day=item.drop.on[:10],
             ),
         )
-        for number, item in enumerate(case.logged)
+        for number, (item, reading) in enumerate(told)
     ]
     rigs = {name: _endless(rig) for name, rig in case.rigs.items()}
     return Kit(rigs=rigs, components=case.components, readings=tuple(readings))

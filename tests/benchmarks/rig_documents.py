@@ -35,7 +35,9 @@ class Family:
     ``wanted_s`` is the drop time asked for after the swap, ``logged_s`` the range of drop times
     that operators logged. ``length`` and ``mass`` scale the full-size figures. ``lens_cg_sd_m``
     is how well the lenses' centers of gravity are known. ``unweighed`` holds the mass by kind of
-    a population in which nothing was ever put on a scale.
+    a population in which nothing was ever put on a scale. ``friction_n_m`` is the scale of the
+    half-normal that the friction of their pivots follows, and ``swung`` says that operators let
+    them swing beside. With ``head`` the camera sits on a powered head that keeps it level.
     """
 
     name: str
@@ -46,12 +48,21 @@ class Family:
     mass: float = 1.0
     lens_cg_sd_m: float = 0.004
     unweighed: Mapping[str, tuple[float, float]] | None = None
+    friction_n_m: float = 0.0
+    swung: bool = False
+    head: bool = False
 
 
 FULL_SIZE = Family("full size", seed=20_001)
 # Shorter drops suit a small rig: at 3 s its pivot would stand 1.6 mm above neutral.
 SMALL = Family("small", seed=20_002, wanted_s=2.0, logged_s=(1.4, 2.7), length=0.6, mass=0.29)
 SHARED_LENSES = Family("shared lenses", seed=20_003, lens_cg_sd_m=0.012)
+
+
+# Friction of 0 to 0.03 N m: half-normal, and three times its scale is the most.
+FRICTION = Family("friction", seed=20_005, friction_n_m=0.01)
+SWUNG = Family("friction, swung", seed=20_005, friction_n_m=0.01, swung=True)
+HEADS = Family("powered heads", seed=20_006, head=True)
 
 
 def nothing_weighed(priors: Mapping[str, tuple[float, float]] = MASS_BY_KIND) -> Family:
@@ -110,6 +121,19 @@ def body(draw: Draw, name: str) -> Component:
         mounts={"lens": Mount(at=(size[0] / 2, 0.0, size[2] * draw.share(0.45, 0.6)))},
     )
     return weighed(camera, draw.mass(2.5, 7.0), draw.family, 0.003)
+
+
+def head(draw: Draw, name: str) -> Component:
+    """A powered head for the stage; its datum is its base, and its axis lies above."""
+    size = (draw.length(0.10, 0.18), draw.length(0.10, 0.18), draw.length(0.06, 0.12))
+    motor = Component(
+        id=f"{name}-head",
+        kind="head",
+        size=size,
+        cg=(0.0, 0.0, size[2] / 2),
+        mounts={"cradle": Mount(at=(0.0, 0.0, draw.length(0.10, 0.16)), levels=True)},
+    )
+    return weighed(motor, draw.mass(1.0, 2.2), draw.family, 0.004)
 
 
 def lens(draw: Draw, lens_id: str, heaviest_kg: float) -> Component:
@@ -194,12 +218,22 @@ def build(draw: Draw, name: str, lens_id: str) -> Build:
         parts=(
             Part(component=f"{name}-post", on="post"),
             Part(component=f"{name}-yoke", on="yoke"),
-            Part(component=f"{name}-body", on="stage"),
+            *carried(draw.family, name),
             Part(component=lens_id, on=f"{name}-body.lens"),
             Part(component=f"{name}-matte-box", on=f"{lens_id}.front"),
             Part(component=f"{name}-battery", on="base", offset=behind),
             Part(component=f"{name}-monitor", on="base", offset=before),
         ),
+    )
+
+
+def carried(family: Family, name: str) -> tuple[Part, ...]:
+    """The camera on the stage, or on the head that stands there."""
+    if not family.head:
+        return (Part(component=f"{name}-body", on="stage"),)
+    return (
+        Part(component=f"{name}-head", on="stage"),
+        Part(component=f"{name}-body", on=f"{name}-head.cradle"),
     )
 
 
@@ -226,7 +260,7 @@ class Documents:
 def documents(draw: Draw, name: str, lenses: Mapping[str, Component]) -> Documents:
     """One rig with the first of the lenses on it; all of them are in its library."""
     tube = post(draw, name)
-    makers = (yoke, body, matte_box, battery, monitor)
+    makers = (yoke, body, matte_box, battery, monitor, *((head,) if draw.family.head else ()))
     kit = {part.id: part for part in (tube, *(make(draw, name) for make in makers))}
     first = next(iter(lenses))
     assert tube.size is not None

@@ -9,7 +9,10 @@ What the documents leave open is drawn about them with their own standard deviat
   they move the composite center of gravity by 0.25 mm in all, weighed by the parts' masses;
 - *setting*: the operator moves a slide until the rig does what is wanted and then reads the scale,
   one step off (standard deviation), anew at each stand. The reading is a multiple of the step;
-- *trim*: at each stand the rig hangs upright within 0.5 degrees.
+- *trim*: at each stand the rig hangs upright within 0.5 degrees;
+- *on a head*: a payload that a powered head keeps level is a mass on its axis, and was balanced on
+  it to 0.5 mm; what is off turns the frame with a constant torque;
+- *friction*: a constant torque against the motion, drawn for each rig.
 """
 
 from __future__ import annotations
@@ -23,7 +26,7 @@ from rig_documents import STEP_M, Documents, Family
 from scipy.optimize import brentq  # type: ignore[import-untyped]  # scipy ships no types
 from scipy.special import ellipk, ellipkinc  # type: ignore[import-untyped]  # same
 
-from riglog.records import Build, Component, Drop, Rig
+from riglog.records import Build, Component, Drop, Rig, Swing
 from riglog.records.stand import Stand
 
 FloatArray = NDArray[np.float64]
@@ -35,6 +38,8 @@ INERTIA_SD = 0.15
 TRIM_SD_RAD = np.radians(0.5)
 STOPWATCH_SD_S = 0.1
 REPEATS = 3
+ANGLE_SD_RAD = np.radians(1.0)
+ON_HEAD_SD_M = 0.0005
 DAY = "2026-03-14"
 
 
@@ -47,6 +52,7 @@ class World:
     cg: dict[str, FloatArray] = field(default_factory=dict)
     mounts: dict[tuple[str, str], FloatArray] = field(default_factory=dict)
     offsets: dict[tuple[str, str], FloatArray] = field(default_factory=dict)
+    friction_n_m: dict[str, float] = field(default_factory=dict)
 
 
 def drawn_world(
@@ -74,7 +80,18 @@ def drawn_world(
         for part in rig.build.parts:
             if part.offset is not None:
                 world.offsets[rig.rig.id, part.id] = near(part.offset, POSITION_SD_M)
+    for rig in rigs:
+        world.friction_n_m[rig.rig.id] = spread * _friction(rng, family)
     return world
+
+
+def _friction(rng: np.random.Generator, family: Family) -> float:
+    """Half-normal, and not beyond three times its scale."""
+    while family.friction_n_m:
+        drawn = abs(float(rng.standard_normal()))
+        if drawn <= 3.0:
+            return family.friction_n_m * drawn
+    return 0.0
 
 
 def _mass(item: Component, family: Family, score: float) -> float:
@@ -121,19 +138,54 @@ class Hanging:
     rig: Rig
     build: Build
     seating: Mapping[str, FloatArray]
+    on_head: FloatArray = field(default_factory=lambda: np.zeros(2))
 
     def composite(self, at: Settings) -> tuple[float, FloatArray, float]:
         """Mass [kg], center of gravity [m] and inertia about y through it [kg m^2]."""
         names = [part.id for part in self.build.parts]
         masses = np.array([self.world.mass[name] for name in names])
-        places = np.array([self._datum(name, at) + self.world.cg[name] for name in names])
+        places = np.array([self._place(name, at) for name in names])
         center = masses @ places / masses.sum()
         arms = places - center
-        own = sum(self.world.inertia[name] for name in names)
+        own = sum(self.world.inertia[name] for name in names if self._head_of(name) is None)
         inertia = own + masses @ (arms[:, 0] ** 2 + arms[:, 2] ** 2)
         seated = np.array([self.seating[name] for name in names])
         rigging = RIGGING_SD_M * masses @ seated / np.sqrt(masses @ masses)
         return float(masses.sum()), center + rigging, float(inertia)
+
+    def _head_of(self, name: str) -> tuple[str, str] | None:
+        """Component and mount of the head that keeps a part level."""
+        while name:
+            name, _, mount = self.build.part(name).on.rpartition(".")
+            if name and mount == "cradle":
+                return name, mount
+        return None
+
+    def _place(self, name: str, at: Settings) -> FloatArray:
+        """Where a part weighs: at its center, or on the axis of its head."""
+        head = self._head_of(name)
+        if head is None:
+            return self._datum(name, at) + self.world.cg[name]
+        return self._datum(head[0], at) + self.world.mounts[head]
+
+    def pulled(self) -> FloatArray:
+        """What the payload's weight off its head's axis pulls the whole aside, x and y [m]."""
+        names = [part.id for part in self.build.parts]
+        on = sum(self.world.mass[name] for name in names if self._head_of(name) is not None)
+        return np.asarray(self.on_head * on / sum(self.world.mass[name] for name in names))
+
+    def drop_time(self, at: Settings, nose: int = 0) -> float:
+        """From horizontal; with ``nose`` 0 the mean of both, which a head's payload cancels in."""
+        x, d, k2 = self.pendulum(at)
+        weight = GRAVITY_M_S2 * self.composite(at)[0]
+        friction = self.world.friction_n_m[self.rig.id] / weight
+        pulled = float(self.pulled()[0])
+        if not nose:
+            x, pulled = x + pulled, 0.0
+        against = friction + nose * pulled
+        if against:
+            return torqued_drop_s(x, d, k2, nose or 1, against)
+        return drop_time_s(x, d, k2, nose or 1)
 
     def _datum(self, name: str, at: Settings) -> FloatArray:
         part = self.build.part(name)
@@ -153,7 +205,7 @@ class Hanging:
         """
         _, here, _ = self.composite(Settings(pivot))
         _, there, _ = self.composite(Settings(pivot, 1.0, 1.0))
-        share = there - here
+        share, here = there - here, here[:2] + self.pulled()
         return Settings(pivot, float((x - here[0]) / share[0]), float((y - here[1]) / share[1]))
 
     def pendulum(self, at: Settings) -> tuple[float, float, float]:
@@ -165,10 +217,13 @@ class Hanging:
         """True pivot position [m] from which the trimmed rig drops in that time."""
 
         def late(above: float) -> float:
-            x, d, k2 = self.pendulum(self.trimmed(neutral + above))
-            return drop_time_s(x, d, k2) - drop_s
+            at = self.trimmed(neutral + above)
+            reached = self.pendulum(at)[1] > 1.2 * friction_m
+            return self.drop_time(at) - drop_s if reached else 100.0
 
         neutral = self.neutral()
+        weight = GRAVITY_M_S2 * self.composite(self.trimmed(neutral))[0]
+        friction_m = self.world.friction_n_m[self.rig.id] / weight
         reach = np.sqrt(self.pendulum(self.trimmed(neutral))[2])
         return float(neutral + brentq(late, 1e-5, 0.8 * reach, xtol=1e-10))
 
@@ -194,6 +249,44 @@ def drop_time_s(x: float, d: float, k2: float, nose: int = 1) -> float:
     return float(np.sqrt((k2 + radius**2) / (GRAVITY_M_S2 * radius)) * swing)
 
 
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(80)
+
+
+def torqued_drop_s(x: float, d: float, k2: float, nose: int, against: float) -> float:
+    """The same with a constant torque over weight ``against`` the drop [m]; inf if it stays.
+
+    By the work done over an angle fallen a = s^2: the speed begins as s does, and so nothing is
+    singular (Gauss-Legendre).
+    """
+    s = np.sqrt(np.pi / 2) * (_NODES + 1) / 2
+    fallen = s * s
+    work = d * np.sin(fallen) - nose * x * (1 - np.cos(fallen)) - against * fallen
+    if np.any(work <= 0):
+        return np.inf
+    terms = _WEIGHTS * np.sqrt(np.pi / 2) / 2 * 2 * s / np.sqrt(work)
+    return float(np.sqrt((k2 + d * d + x * x) / (2 * GRAVITY_M_S2)) * terms.sum())
+
+
+def half_swing(d: float, k2: float, against: float, first: float) -> tuple[float, float]:
+    """Time [s] from rest at an angle to rest on the other side, and the angle there."""
+
+    def left(angle: float) -> float:
+        return float(d * (np.cos(angle) - np.cos(first)) - against * (first + angle))
+
+    last = brentq(left, 0.0, first, xtol=1e-12) if against else first
+    middle, half = (first - last) / 2, (first + last) / 2
+    u = np.pi / 2 * _NODES
+    angle = middle + half * np.sin(u)
+    speed2 = (
+        2
+        * GRAVITY_M_S2
+        / (k2 + d * d)
+        * (d * (np.cos(angle) - np.cos(first)) - against * (first - angle))
+    )
+    time = np.sum(_WEIGHTS * np.pi / 2 * half * np.cos(u) / np.sqrt(speed2))
+    return float(time), float(last)
+
+
 def read_off(rng: np.random.Generator, position: float) -> float:
     """Reading of a slide that truly stands at ``position``: on the scale, about one step off."""
     steps = np.round(position / STEP_M) + np.arange(-6, 7)
@@ -208,6 +301,7 @@ class Logged:
     drop: Drop
     build: Build
     stand: Stand
+    swing: Swing | None = None
 
     def setting(self, adjuster: str) -> float:
         """What the scale of a slide showed [m]."""
@@ -224,8 +318,11 @@ class Logged:
 class Operator:
     """Sets marks, trims, times drops and reads scales, with all the errors of it."""
 
-    def __init__(self, rng: np.random.Generator, hanging: Hanging, version: str) -> None:
+    def __init__(
+        self, rng: np.random.Generator, hanging: Hanging, version: str, *, swings: bool = False
+    ) -> None:
         self.rng = rng
+        self.swings = swings
         self.hanging = hanging
         self.version = version
         self._offsets: dict[float, float] = {}
@@ -262,14 +359,36 @@ class Operator:
 
     def _timed(self, position: float, mark_m: float, on: str) -> Logged | None:
         actual, stand = self.stand(position, mark_m)
-        x, d, k2 = self.hanging.pendulum(actual)
+        _x, d, k2 = self.hanging.pendulum(actual)
         if d <= 0:
             return None
-        time = drop_time_s(x, d, k2, nose=self.rng.choice((-1, 1)))
+        time = self.hanging.drop_time(actual, int(self.rng.choice((-1, 1))))
+        if not np.isfinite(time):
+            return None
         times = np.abs(time + STOPWATCH_SD_S * self.rng.standard_normal(REPEATS))
         build = self.hanging.build
         drop = Drop(build=build.id, on=on, times=tuple(times.tolist()), settings=stand.settings)
-        return Logged(drop, build, stand)
+        swing = self._swung(d, k2, actual, on) if self.swings else None
+        return Logged(drop, build, stand, swing)
+
+    def _swung(self, d: float, k2: float, at: Settings, on: str) -> Swing:
+        """Let go from about 30 degrees, and counted until 10 are left, 12 swings at most."""
+        mass = self.hanging.composite(at)[0]
+        torque = self.hanging.world.friction_n_m[self.hanging.rig.id]
+        against = torque / (GRAVITY_M_S2 * mass)
+        loss = max(4 * against / d, 1e-9)
+        count = int(np.clip(np.radians(20.0) / loss, 1, 12))
+        first = last = np.radians(30.0)
+        time = 0.0
+        for _ in range(2 * count):
+            half, last = half_swing(d, k2, against, last)
+            time += half
+        read = np.array([first, last]) + ANGLE_SD_RAD * self.rng.standard_normal(2)
+        # Nobody writes down that it swung further in the end.
+        start, end = float(read[0]), float(np.clip(read[1], 1e-3, read[0]))
+        timed = float(time + STOPWATCH_SD_S * self.rng.standard_normal())
+        build = self.hanging.build.id
+        return Swing(build=build, on=on, swings=count, time=timed, start=start, end=end)
 
 
 class Truth:
@@ -289,5 +408,5 @@ class Truth:
 
     def drop_time(self, position_m: float) -> float:
         """Exact drop time, upright, at a true position; infinite at neutral and below."""
-        x, d, k2 = self.hanging.pendulum(self.hanging.trimmed(position_m))
-        return drop_time_s(x, d, k2) if d > 0 else np.inf
+        at = self.hanging.trimmed(position_m)
+        return self.hanging.drop_time(at) if self.hanging.pendulum(at)[1] > 0 else np.inf

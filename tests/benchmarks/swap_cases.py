@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 from rig_documents import Documents, Draw, Family, documents, lens
-from simulated_rigs import DAY, Hanging, Logged, Operator, Truth, drawn_world
+from simulated_rigs import DAY, ON_HEAD_SD_M, Hanging, Logged, Operator, Truth, drawn_world
 
 from riglog.records import Build, Component, Rig
 
@@ -59,12 +59,15 @@ def swap_case(family: Family, index: int, drops: int) -> Case:
     docs = _trimmable(draw, ("one",), {"lens-old": 2.8, "lens-new": 3.2})[0]
     rng = _rng(family, index, 1)
     before = Hanging(
-        drawn_world(rng, family, [docs]), docs.rig, docs.build, _seated(rng, docs.build)
-    )
-    operator = Operator(_rng(family, index, 2), before, f"{docs.build.id}@1")
+        drawn_world(rng, family, [docs]), docs.rig, docs.build, _seated(rng, docs.build),
+        _balanced(rng, family),
+    )  # fmt: skip
+    version = f"{docs.build.id}@1"
+    operator = Operator(_rng(family, index, 2), before, version, swings=family.swung)
     logged = _logged(operator, family, drops)
     stand = logged[-1].stand if logged else _unlogged_stand(operator, family, docs)
     after = _changed(rng, before, docs.with_lens("lens-new"))
+    after = replace(after, on_head=_balanced(rng, family))
     return _case(family, index, [docs], logged=logged, old=docs.build, after=after, stand=stand)
 
 
@@ -128,6 +131,11 @@ def _rng(family: Family, index: int, stream: int) -> np.random.Generator:
 def _seated(rng: np.random.Generator, build: Build) -> dict[str, FloatArray]:
     """How the parts of a build sit that was put together from scratch."""
     return {part.id: rng.standard_normal(3) for part in build.parts}
+
+
+def _balanced(rng: np.random.Generator, family: Family) -> FloatArray:
+    """How far off its axis a payload is that somebody balanced on its head."""
+    return ON_HEAD_SD_M * rng.standard_normal(2) if family.head else np.zeros(2)
 
 
 def _changed(rng: np.random.Generator, before: Hanging, build: Build) -> Hanging:
