@@ -140,7 +140,8 @@ def tell(answer: HistoryAnswer) -> list[dict[str, Any]]:
     ``{"id", "version", "name", "entry", "author", "at", "forked", "newest", "after", "changed",
     "undoes"}``, where ``after`` names the versions before it and ``undoes`` those that it reverses;
     a reading is as ``list readings`` has it; all others have ``words`` and ``about``. ``fate`` is
-    null where it counts, else ``{"how", "by", "at", "entry"}``: corrected or undone, by whom and when.
+    null where it counts, else ``{"how", "by", "at", "entry"}``: corrected or undone, by whom and
+    when.
     """
     return [_object(each, answer) for each in answer.events]
 
