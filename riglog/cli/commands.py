@@ -33,6 +33,7 @@ MODULES = {
     "show": "kit",
     "history": "kit",
     "diff": "versions",
+    "who": "versions",
     "note": "said",
     "tag": "said",
     "name": "said",

@@ -36,3 +36,21 @@ def diff(
     with ctx.obj.reading() as library:
         answer = diff(library, one, other)
     ctx.obj.answer(answer)
+
+
+@command(COMMANDS, "riglog who lens-35 mass", "riglog who a-cam pivot", "riglog who lens-35")
+def who(
+    ctx: Context,
+    thing: Annotated[
+        str, Argument(metavar="ID[@VERSION]", help="A thing; or a reading, by its entry.")
+    ],
+    field: Annotated[
+        str | None, Argument(metavar="[FIELD]", help="As documents call it; else all of them.")
+    ] = None,
+) -> None:
+    """Who set a field, when, by which scale or source, and what came before."""
+    from riglog.jobs.who import who
+
+    with ctx.obj.reading() as library:
+        answer = who(library, thing, field)
+    ctx.obj.answer(answer)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -89,3 +89,35 @@ class UndoAnswer(NamedTuple):
     done: bool
     undone: Sequence[Undone]
     recorded: Sequence[str] = ()
+
+
+class Said(NamedTuple):
+    """A value as documents write it, who said so when, in which entry, and by which source.
+
+    ``value`` is None where nobody says anything; ``name`` is the version's, and empty of a reading.
+    """
+
+    value: Any
+    entry: str
+    name: str
+    author: str
+    at: str
+    source: str = ""
+
+
+class Field(NamedTuple):
+    """A field of a thing as it is now, and what it was before; ``head`` names one of two heads."""
+
+    name: str
+    now: Said
+    before: Said | None
+    head: str = ""
+
+
+class WhoAnswer(NamedTuple):
+    """Who set the fields of a thing: those that were asked for, or all, as documents have them."""
+
+    kind: str
+    id: str
+    asked: str
+    fields: Sequence[Field]

@@ -69,7 +69,8 @@ def flat(body: Body) -> dict[Path, Any]:
 
 def item_name(item: Mapping[str, Any]) -> str:
     """What a part or an adjuster is called."""
-    return str(item.get("name") or item.get("component") or item.get("id"))
+    named = (item.get(key) for key in ("name", "as", "component", "id"))
+    return str(next(filter(None, named), ""))
 
 
 def folded(values: Mapping[Path, Any]) -> dict[str, Any]:

@@ -41,6 +41,7 @@ _MODULES = {
     "TrimAnswer": "trim",
     "SpinAnswer": "spin",
     "DiffAnswer": "diff",
+    "WhoAnswer": "who",
     "SaidAnswer": "said",
     "NoteAnswer": "note",
     "TagAnswer": "tag",

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from library.kit import KIT, WHOLE, fork, written
 
+from riglog.logbook import Draft, Logbook
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
@@ -206,3 +208,81 @@ def test_a_page_of_differences_keeps_to_80_columns(riglog: Riglog, tmp_path: Pat
     assert heading.split() == [
         "CHANGE", "GRAMS", "FORWARD", "LEFT", "UP", "LEAN", "DROP", "MARK",
     ]  # fmt: skip
+
+
+WEIGHED = KIT.replace("mass: 1.12 kg", "mass: 1.15 kg, by: bench scale")
+
+
+def test_who_set_a_mass_when_by_which_scale_and_what_came_before(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    added(riglog, tmp_path, KIT)
+    assert riglog("add", *written(tmp_path, WEIGHED), "--author", "ada").status == 0
+    riglog("add", *written(tmp_path, WEIGHED.replace("bench scale", "bench scale, serial: x1")))
+    out = " ".join(riglog("who", "lens-35", "mass").out.split())
+    assert out.startswith("lens-35 mass 1.15 kg: ada by bench scale, 20")
+    assert "(@2); before, 1.12 kg, kim, 20" in out
+    assert out.endswith("(@1).")
+    (field,) = told(riglog, "who", "lens-35", "mass")["fields"]
+    assert (field["now"]["version"], field["now"]["source"]) == ("2", "bench scale")
+    assert (field["before"]["value"], field["before"]["author"]) == ("1.12 kg", "kim")
+
+
+def test_who_goes_along_the_parents_and_not_along_the_clock(
+    riglog: Riglog, tmp_path: Path, db: Path
+) -> None:
+    added(riglog, tmp_path, KIT)
+    with Logbook.open(db, write=True) as log, log.writing() as transaction:
+        (head,) = log.heads("component", "lens-35")
+        early = Draft(
+            kind="component", subject="lens-35", at="1999-01-01T00:00:00Z", author="noor",
+            body={**head.body, "mass": 1.3}, parents=(head.id,),
+        )  # fmt: skip
+        transaction.append([early])
+    (field,) = told(riglog, "who", "lens-35", "mass")["fields"]
+    assert (field["now"]["author"], field["before"]["author"]) == ("noor", "kim")
+
+
+def test_who_moved_an_adjuster_is_told_by_the_reading(riglog: Riglog, kit: str) -> None:
+    assert kit
+    (field,) = told(riglog, "who", "a-cam", "pivot")["fields"]
+    assert (field["field"], field["now"]["value"]) == ("settings.pivot", "490 mm")
+    assert (field["now"]["version"], field["before"]["version"]) == (None, "1")
+    assert "(reading " in riglog("who", "a-cam", "pivot").out
+    (side,) = told(riglog, "who", "a-cam", "settings.stage-side")["fields"]
+    assert (side["now"]["version"], side["before"]) == ("1", None)
+
+
+def test_who_tells_every_field_and_both_heads(riglog: Riglog, kit: str, db: Path) -> None:
+    assert kit
+    every = told(riglog, "who", "lens-35")["fields"]
+    fields = {each["field"]: each["now"]["value"] for each in every}
+    assert fields == {"mass": "1.12 kg", "states.long": {"cg": ["70 mm", "0 mm", "0 mm"]}}
+    fork(db, "component", "lens-35", {"mass": 1.1}, {"mass": 1.2})
+    masses = told(riglog, "who", "lens-35", "mass")["fields"]
+    assert [each["now"]["value"] for each in masses] == ["1.1 kg", "1.2 kg"]
+    assert all(each["head"].startswith("2.") for each in masses)
+
+
+def test_who_took_a_field_out_is_told_too(riglog: Riglog, tmp_path: Path) -> None:
+    added(riglog, tmp_path, KIT, KIT.replace("wanted_drop: 3 s\n", "mode: high\n"))
+    (field,) = told(riglog, "who", "a-cam", "wanted_drop")["fields"]
+    assert (field["now"]["value"], field["now"]["version"]) == (None, "2")
+    assert "no longer said" in riglog("who", "a-cam", "wanted-drop").out
+
+
+def test_who_took_a_reading_is_told_by_its_entry(riglog: Riglog, kit: str) -> None:
+    assert kit
+    name = told(riglog, "list", "readings")[0]["entry"][:8]
+    out = " ".join(riglog("who", name, "times").out.split())
+    assert out.startswith(f"{name} times 2.6 s: kim, 20")
+
+
+def test_a_field_that_there_is_not_is_answered_with_the_nearest(riglog: Riglog, kit: str) -> None:
+    assert kit
+    done = riglog("who", "lens-35", "maas")
+    assert (done.status, done.err) == (
+        2,
+        'riglog: lens-35 has no field "maas"\n  did you mean mass?\n',
+    )
+    assert "it has" in riglog("who", "lens-35", "zzz").err

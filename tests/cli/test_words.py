@@ -43,6 +43,7 @@ NAMES = (
     "show",
     "history",
     "diff",
+    "who",
     "note",
     "tag",
     "name",
