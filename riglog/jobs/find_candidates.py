@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from riglog.logbook import Entry
 
 # So many entries are made of each question to the log; more are of no use on one page.
-AMONG = 150
+AMONG = 100
 _SPOKEN = ("reading", "build")
 
 
@@ -61,7 +61,8 @@ def candidates(library: Library, question: Question, like: Iterable[str]) -> lis
     Parameters
     ----------
     like
-        Things that the wanted build uses: one that uses all of them is found however old it is.
+        Things that the wanted build uses: one that uses all of them is found however old it is,
+        unless words say which are meant.
     """
     readings: dict[str, list[Entry]] = {}
     versions: dict[str, tuple[Entry, Build] | None] = {}
@@ -97,7 +98,7 @@ def _questions(question: Question, like: tuple[str, ...]) -> Iterator[Sought]:
         yield Sought(_SPOKEN, things=question.things, days=days)
     if question.builds:
         yield Sought(_SPOKEN, words=question.builds, days=days)
-    if like:
+    if like and not words:
         yield Sought(_SPOKEN, things=tuple(dict.fromkeys([*question.things, *like])), days=days)
     if not (words or question.things or question.builds):
         yield Sought(_SPOKEN, days=days)

@@ -17,6 +17,7 @@ import accuracy
 import checking
 import exactness
 import friction_and_heads
+import growth
 import locality
 import speed
 
@@ -37,6 +38,7 @@ def main() -> None:
 
     for title, run in (
         ("Speed", lambda: speed.main(say)),
+        ("Growth", lambda: growth.main([], say)),
         ("Locality", lambda: locality.main(say)),
         ("Exactness", lambda: exactness.main(say)),
         ("Accuracy", lambda: accuracy.main(["--rigs", str(asked.rigs)], say)),
