@@ -38,6 +38,7 @@ MODULES = {
     "tag": "said",
     "name": "said",
     "undo": "said",
+    "correct": "said",
     "use": "kit",
     "check": "checking",
     "bundle": "transfer",

@@ -91,3 +91,29 @@ def undo(
     with ctx.obj.writing() as library:
         answer = undo(library, words or [], planned, why)
     ctx.obj.answer(answer)
+
+
+@command(
+    COMMANDS,
+    "riglog correct 1a2b3c4d times=3.1s,3.0s mark=487mm",
+    'riglog correct lens-35 mass=1.13kg "by=bench scale"',
+)
+def correct(
+    ctx: Context,
+    thing: Annotated[
+        str, Argument(metavar="WHAT", help="A reading, by its entry; or a thing, by its id.")
+    ],
+    changes: Annotated[
+        list[str], Argument(metavar="KEY=VALUE...", help="As documents write it; KEY= leaves out.")
+    ],
+) -> None:
+    """Put right what was recorded wrongly, by an entry that takes its place.
+
+    The old one stays in history. A key inside another stands behind a point, as settings.pivot;
+    items of a list have commas between them.
+    """
+    from riglog.jobs.correct import correct
+
+    with ctx.obj.writing() as library:
+        answer = correct(library, thing, changes)
+    ctx.obj.answer(answer)

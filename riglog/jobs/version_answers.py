@@ -121,3 +121,14 @@ class WhoAnswer(NamedTuple):
     id: str
     asked: str
     fields: Sequence[Field]
+
+
+class CorrectAnswer(NamedTuple):
+    """An entry and what took its place; None where the correction says the same.
+
+    ``changed`` are the fields that differ.
+    """
+
+    old: Described
+    new: Described | None
+    changed: Sequence[str]

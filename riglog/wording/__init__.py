@@ -47,6 +47,7 @@ _MODULES = {
     "TagAnswer": "tag",
     "NameAnswer": "naming",
     "UndoAnswer": "undo",
+    "CorrectAnswer": "correct",
     "LogAnswer": "log",
     "ShotAnswer": "shot",
 }

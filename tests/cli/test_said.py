@@ -308,3 +308,59 @@ def test_the_history_of_a_reading_is_what_became_of_it(riglog: Riglog) -> None:
     riglog("undo", name, "--yes")
     out = riglog("history", name).out
     assert out.startswith(f"{name}, a reading of a-cam: 1 reading, 2 remarks, newest first\n")
+
+
+def test_a_corrected_reading_takes_the_place_of_the_old_one(riglog: Riglog, db: Path) -> None:
+    name = short(riglog)
+    answer = told(riglog, "correct", name, "times=2.8 s,2.7 s", "mark=491mm")
+    assert answer["changed"] == ["settings.pivot", "times"]
+    assert drops(riglog) == [[2.8, 2.7], [3.1, 3.0]]
+    assert told(riglog, "list", "readings")[0]["pivot_mm"] == 491.0
+    history = " ".join(riglog("history", "a-cam").out.split())
+    assert (
+        f"drop 2.6 s at 490.0 mm [{name}], corrected by kim [{answer['new']['entry'][:8]}]"
+        in history
+    )
+    assert f"{name}, a reading of a-cam: 2 readings" in riglog("history", name).out
+    again = riglog("correct", name, "times=2.9 s")
+    assert (again.status, again.out) == (3, "")
+    assert again.err.startswith("riglog: kim corrected it already\n")
+    assert audit(db).damage == ()
+
+
+def test_an_undone_correction_gives_the_same_prediction_again(riglog: Riglog) -> None:
+    before = told(riglog, "predict", "a-cam")
+    made = told(riglog, "correct", short(riglog), "times=2.0 s")["new"]["entry"]
+    assert told(riglog, "predict", "a-cam") != before
+    assert "counts again" in riglog("undo", made[:8], "--yes").out
+    assert told(riglog, "predict", "a-cam") == before
+
+
+def test_a_thing_is_corrected_by_a_new_version(riglog: Riglog) -> None:
+    done = riglog("correct", "lens-35", "mass=1.13kg", "by=bench scale")
+    assert done.out.startswith(
+        "Corrected by and mass: lens-35@2 takes the place of lens-35@1.\nriglog undo "
+    )
+    assert told(riglog, "show", "lens-35")["document"]["mass"] == "1.13 kg"
+    assert riglog("correct", "lens-35", "mass=1130 g").out.startswith("Nothing new: lens-35@2 says")
+    riglog("correct", "a-cam", "wanted_drop=")
+    assert "wanted_drop" not in told(riglog, "show", "a-cam")["document"]
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("lens-35", "mass"), '"mass" is no correction\n'),
+        (("lens-35", "maas=1 kg"), 'lens-35: "maas" is no key of a component\n'),
+        (("lens-35", "id=lens-36"), "a correction is of the same thing\n"),
+        (("a-cam", "settings.pivot=2 m"), 'a-cam settings.pivot: "2 m" lies outside its travel\n'),
+    ],
+)
+def test_a_wrong_correction_records_nothing(
+    riglog: Riglog, db: Path, words: tuple[str, ...], message: str
+) -> None:
+    before = entries(db)
+    done = riglog("correct", *words)
+    assert (done.status, done.out) == (2, "")
+    assert done.err.startswith(f"riglog: {message}"), done.err
+    assert entries(db) == before

@@ -48,6 +48,7 @@ NAMES = (
     "tag",
     "name",
     "undo",
+    "correct",
     "use",
     "check",
     "bundle",

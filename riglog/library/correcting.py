@@ -1,0 +1,109 @@
+"""Corrections: an entry that takes the place of another, in the words of documents."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from riglog.errors import CallError, quoted
+from riglog.library.known import KnownNouns
+from riglog.library.recording import record
+from riglog.library.standing import reading_of
+from riglog.logbook import NOUNS, Draft, now
+from riglog.records import Build, Component, Rig, from_body, to_body
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riglog.logbook import Entry, Reader, Transaction
+    from riglog.records import Reading
+
+_LISTS = {"component": "components", "rig": "rigs", "build": "builds", "reading": "readings"}
+_NOUNS: dict[str, Any] = {"component": Component, "rig": Rig, "build": Build}
+# What a person calls by a shorter word than documents do.
+_SHORT = {"mark": "settings.pivot", "pivot": "settings.pivot"}
+
+
+def corrected(log: Reader, entry: Entry, changes: Sequence[str]) -> Any:
+    """The noun of an entry with some fields changed, each as ``KEY=VALUE``.
+
+    A key is one of documents, those inside another behind a point; a value is written as in a
+    document, items of a list with commas between them. Without a value the field is left out.
+
+    Raises
+    ------
+    CallError
+        If a change is none, or its result is wrong.
+    """
+    from riglog.interchange import cross_check, read_document
+    from riglog.interchange.writer import written
+
+    old = _noun(entry)
+    document = json.loads(json.dumps(written(old)))
+    for change in changes:
+        _change(document, change)
+    text = json.dumps({"riglog": 1, _LISTS[entry.kind]: [document]})
+    read = read_document(text, entry.subject)
+    if findings := cross_check([read], KnownNouns(log)):
+        # They stand in no file of the person's: what is wrong is in the call.
+        raise CallError(findings[0].message, hint=findings[0].mend)
+    (placed,) = getattr(read, _LISTS[entry.kind])
+    noun = placed.noun
+    name = noun.build if entry.kind == "reading" else noun.id
+    if name != entry.subject:
+        raise CallError("a correction is of the same thing", hint="record the other one anew")
+    return noun
+
+
+def _noun(entry: Entry) -> Any:
+    if entry.kind == "reading":
+        return reading_of(entry)[0]
+    return from_body(_NOUNS[entry.kind], entry.body)
+
+
+def _change(document: dict[str, Any], change: str) -> None:
+    key, equals, value = change.partition("=")
+    path = _SHORT.get(key.strip(), key.strip()).split(".")
+    if not equals or not all(path):
+        hint = "write KEY=VALUE, as times=3.1s,3.0s or mark=487mm"
+        raise CallError(f"{quoted(change)} is no correction", hint=hint)
+    *above, last = path
+    place: Any = document
+    for name in above:
+        place = place.setdefault(name, {})
+        if not isinstance(place, dict):
+            raise CallError(f"{quoted(key)} is no field", hint="correct what stands above it")
+    if not value.strip():
+        place.pop(last, None)
+    elif isinstance(place.get(last), list) or last in {"times", "tags", "conditions"}:
+        place[last] = [each.strip() for each in value.split(",")]
+    else:
+        place[last] = value.strip()
+
+
+def record_correction(log: Transaction, entry: Entry, noun: Any, author: str) -> Entry | None:
+    """Record what a noun says in place of an entry; None where it says the same."""
+    if entry.kind in NOUNS:
+        done = record(log, noun, author)
+        return None if done.what == "same" else log.entry(done.entry)
+    if to_body(noun) == {key: value for key, value in entry.body.items() if key != "stand"}:
+        return None
+    body = to_body(noun) | {"stand": _stand(entry, noun)}
+    draft = Draft(
+        kind=entry.kind, subject=entry.subject, at=now(), author=author, body=body,
+        parents=(entry.id,),
+    )  # fmt: skip
+    (made,) = log.append([draft])
+    return made
+
+
+def _stand(entry: Entry, reading: Reading) -> dict[str, Any]:
+    """Where the rig stood: as before, but for what the correction says of it."""
+    stand: dict[str, Any] = dict(entry.body["stand"])
+    said = to_body(reading)
+    for key in ("settings", "states"):
+        if key in stand or key in said:
+            stand[key] = {**stand.get(key, {}), **said.get(key, {})}
+    if "head" in said:
+        stand["head"] = said["head"]
+    return stand
