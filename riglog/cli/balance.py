@@ -100,6 +100,22 @@ def shot(
     ctx.obj.plotted(answer, wanted=plot)
 
 
+@command(COMMANDS, "riglog sensitivity a-cam")
+def sensitivity(
+    ctx: Context,
+    build: Build = None,
+    drop: Annotated[
+        str | None, Option(metavar="TIME", help="About this drop time; else the build's own.")
+    ] = None,
+) -> None:
+    """What 100 g here or there does, and what small things do."""
+    from riglog.jobs.sensitivity import sensitivity
+
+    with ctx.obj.reading() as library:
+        answer = sensitivity(library, build, drop)
+    ctx.obj.answer(answer)
+
+
 @command(COMMANDS, "riglog trim a-cam", "riglog trim a-cam --drop 3s --pan 20rpm --hold base")
 def trim(
     ctx: Context,

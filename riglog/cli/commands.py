@@ -15,6 +15,7 @@ MODULES = {
     "predict": "questions",
     "lens-table": "balance",
     "shot": "balance",
+    "sensitivity": "balance",
     "trim": "balance",
     "spin": "balance",
     "find": "search",

@@ -50,6 +50,7 @@ _MODULES = {
     "CorrectAnswer": "correct",
     "LogAnswer": "log",
     "ShotAnswer": "shot",
+    "SensitivityAnswer": "sensitivity",
 }
 
 

@@ -99,3 +99,12 @@ def test_a_plot_is_as_wide_as_the_terminal(program: Riglog, kit: str, columns: s
     drawn = out.splitlines()[-14:]
     assert max(map(len, drawn)) <= min(int(columns), 80)
     assert len(drawn[-3]) == min(int(columns), 78)
+
+
+def test_what_small_changes_do(riglog: Riglog, kit: str) -> None:
+    assert kit
+    page, told = riglog("sensitivity", "a-cam"), riglog("sensitivity", "a-cam", "--json")
+    assert page.status == told.status == 0
+    assert "trim first" in page.out.splitlines()[0]
+    places = [each["name"] for each in json.loads(told.out)["shifts"] if each["what"] == "place"]
+    assert places == ["lens-front", "camera-top", "camera-back"]

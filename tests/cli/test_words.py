@@ -25,6 +25,7 @@ NAMES = (
     "predict",
     "lens-table",
     "shot",
+    "sensitivity",
     "trim",
     "spin",
     "find",

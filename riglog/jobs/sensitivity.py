@@ -1,0 +1,228 @@
+"""`sensitivity`: what 100 g here or there does, and what small things do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import atan2
+from typing import TYPE_CHECKING, NamedTuple
+
+from riglog.errors import CallError
+from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.priors import figures
+from riglog.jobs.answers import Warned
+from riglog.jobs.common import named, wanted_drop
+from riglog.jobs.evidence import evidence_of
+from riglog.jobs.exchange import Change, above, exchange
+from riglog.jobs.placing import free_adjusters, refuse_too_short
+from riglog.jobs.sensitivity_answers import SensitivityAnswer, Shift
+from riglog.jobs.swap_question import whole
+from riglog.library.evidence import kit_for
+from riglog.records import Component, Mount, Part
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping
+
+    from riglog.estimation.kit import Hung, Kit
+    from riglog.estimation.settle import Settled
+    from riglog.library import Library
+    from riglog.records import Build
+
+# What is put on each place [kg].
+EXTRA_KG = 0.1
+_EXTRA, _HERE = "extra-weight", "extra-place"
+# Things that come and go without anybody thinking of the balance.
+_SMALL = ("media", "filter")
+# So many other batteries and filters of the library are shown.
+_MOST_OTHERS = 3
+
+
+class _Variant(NamedTuple):
+    """A build that is a little different: what is asked of it, and how it hangs."""
+
+    what: str
+    name: str
+    old: str
+    hung: Hung
+
+
+def sensitivity(
+    library: Library, build: str | None, wanted: str | None = None
+) -> SensitivityAnswer:
+    """Answer what small changes do to a build where it stands.
+
+    Raises
+    ------
+    CallError
+        If nobody said where it stands, or which drop time it has.
+    UnreachableError
+        If no mark drops in the wanted time.
+    """
+    standing = library.standing(build)
+    hung = standing.hung(standing.since[:10])
+    if "pivot" not in hung.settings:
+        hint = f"log a drop first: riglog drop {hung.build.id} --mark READING SECONDS..."
+        raise CallError(f"nobody said where the pivot of {hung.build.id} stands", hint=hint)
+    component = whole(library)
+    places = dict(_places(hung.build, component))
+    things = list(_things(library, hung, component))
+    kit = kit_for(library.logbook, [hung, *(each.hung for each in things)], [])
+    variants = [*(_at(hung, place, on) for place, (on, _) in places.items()), *things]
+    kit = _with_places(kit, places)
+    start, *others = Inference(kit, [hung, *(each.hung for each in variants)]).stands
+    drop_s = wanted_drop(wanted, hung.build, start)
+    refuse_too_short(drop_s, float(start.hangs.gyration_m2[0]))
+    free = [group[0] for group in free_adjusters(start.tree, (), ()) if group]
+    base = start.settle(free, drop_s, start.positions_m)
+    shifts = [
+        _shift(variant, start, base, hanging, drop_s)
+        for variant, hanging in zip(variants, others, strict=True)
+    ]
+    across = [index for index in free if start.tree.along(index) == 0]
+    evidence = evidence_of(start)
+    forward, below = (float(each) for each in start.lean().value)
+    tree = start.tree
+    return SensitivityAnswer(
+        named=named(standing, start),
+        drop_s=drop_s,
+        lean_now_rad=atan2(forward, below),
+        pivot=tree.scales[tree.pivot],
+        slide_name=tree.adjusters[across[0]] if across else None,
+        slide=tree.scales[across[0]] if across else None,
+        shifts=shifts,
+        evidence=evidence,
+        warnings=tuple(Warned("wild_reading", name[:8], sure) for name, sure in evidence.doubted),
+    )
+
+
+def _places(
+    build: Build, component: Callable[[str], Component]
+) -> Iterator[tuple[str, tuple[str, Component]]]:
+    """Places of a build by name: the mount to put a weight on, and whose it is, with that mount."""
+    fitted = [(part, component(part.component)) for part in build.parts]
+    lens = next(((part, each) for part, each in fitted if each.kind == "lens"), None)
+    camera = next(((part, each) for part, each in fitted if each.kind == "camera"), None)
+    for place, host, way in (
+        ("lens-front", lens, (1.0, 0.0)),
+        ("camera-top", camera, (0.0, 1.0)),
+        ("camera-back", camera, (-1.0, 0.0)),
+    ):
+        if host is not None:
+            part, own = host
+            yield place, (f"{part.id}.{_HERE}-{place}", _mounted(own, place, way))
+    battery = next((part for part, each in fitted if each.kind == "battery"), None)
+    if battery is not None:
+        yield "base", (battery.on, component(battery.component))
+
+
+def _mounted(host: Component, place: str, way: tuple[float, float]) -> Component:
+    """A component with a mount at the middle of its front, its top or its back."""
+    known = figures(host)
+    x, _, z = known.cg_m
+    size = host.size or (0.0, 0.0, 0.0)
+    at = (x + way[0] * size[0] / 2, known.cg_m[1], z + way[1] * size[2] / 2)
+    return replace(host, mounts={**host.mounts, f"{_HERE}-{place}": Mount(at=at)})
+
+
+def _at(hung: Hung, place: str, on: str) -> _Variant:
+    """The build with a weight at a place."""
+    part = Part(component=_EXTRA, on=on, name=f"{_EXTRA}-{place}")
+    build = replace(hung.build, parts=(*hung.build.parts, part))
+    return _Variant("place", place, "", hung._replace(build=build, version=f"with {place}"))
+
+
+def _with_places(kit: Kit, places: dict[str, tuple[str, Component]]) -> Kit:
+    """The kit with the weight, and with the mounts that it sits on."""
+    components = dict(kit.components)
+    components[_EXTRA] = Component(
+        id=_EXTRA, kind="other", mass=EXTRA_KG, mass_sd=1e-6, size=(0.01, 0.01, 0.01),
+        cg=(0.0, 0.0, 0.0), cg_sd=1e-6,
+    )  # fmt: skip
+    for _, host in places.values():
+        known = components[host.id]
+        components[host.id] = replace(known, mounts={**known.mounts, **host.mounts})
+    return kit._replace(components=components)
+
+
+def _things(
+    library: Library, hung: Hung, component: Callable[[str], Component]
+) -> Iterator[_Variant]:
+    """Small things that come off, a filter that goes on, and other batteries of the library."""
+    build = hung.build
+    kinds = {part.id: component(part.component).kind for part in build.parts}
+    for name, kind in kinds.items():
+        if kind in _SMALL and not above(build, name):
+            yield _changed(hung, "off", Change(name, None), component)
+    others = _others(library, build, component)
+    battery = next((name for name, kind in kinds.items() if kind == "battery"), None)
+    if battery is not None and not above(build, battery):
+        for other in others["battery"]:
+            yield _changed(hung, "swap", Change(battery, other), component)
+    front = _front(build, kinds, component)
+    if front is not None:
+        for other in others["filter"]:
+            yield _changed(hung, "on", Change(None, other, front), component)
+
+
+def _others(
+    library: Library, build: Build, component: Callable[[str], Component]
+) -> dict[str, list[str]]:
+    """Batteries and filters of the library that the build does without, as first recorded."""
+    found: dict[str, list[str]] = {"battery": [], "filter": []}
+    fitted = {part.component for part in build.parts}
+    log = library.logbook
+    for name in log.oldest_first("component", log.subjects("component")):
+        if name in fitted:
+            continue
+        kind = component(name).kind
+        if kind in found and len(found[kind]) < _MOST_OTHERS:
+            found[kind].append(name)
+    return found
+
+
+def _front(
+    build: Build, kinds: Mapping[str, str], component: Callable[[str], Component]
+) -> str | None:
+    """A mount for what goes in front of a lens."""
+    for kind in ("matte-box", "lens"):
+        for name in (each for each, of in kinds.items() if of == kind):
+            if "front" in component(build.part(name).component).mounts:
+                return f"{name}.front"
+    return None
+
+
+def _changed(
+    hung: Hung, what: str, change: Change, component: Callable[[str], Component]
+) -> _Variant:
+    build = exchange(hung.build, [change], component).build
+    settings = {
+        name: at for name, at in hung.settings.items()
+        if change.old is None or not name.startswith(f"{change.old}.")
+    }  # fmt: skip
+    old = (change.old or "") if what == "swap" else ""
+    name = change.new or change.old or ""
+    version = f"{what} {name} {old}"
+    return _Variant(what, name, old, hung._replace(build=build, version=version, settings=settings))
+
+
+def _shift(
+    variant: _Variant, start: Hanging, base: Settled, hanging: Hanging, drop_s: float
+) -> Shift:
+    """What the change does: how it hangs then, and the moves that undo it."""
+    free = [hanging.tree.adjusters.index(start.tree.adjusters[index]) for index in base.moved]
+    settled = hanging.settle(free, drop_s, hanging.positions_m)
+    moves = {
+        start.tree.adjusters[int(old)]: float(settled.positions_m[new] - base.positions_m[int(old)])
+        for old, new in zip(base.moved, free, strict=True)
+    }
+    across = [int(index) for index in base.moved if start.tree.along(int(index)) == 0]
+    forward, below = (float(each) for each in hanging.lean().value)
+    return Shift(
+        variant.what,
+        variant.name,
+        variant.old,
+        float(hanging.hangs.weight_kg - start.hangs.weight_kg),
+        lean_rad=atan2(forward, abs(below)),
+        turns_over=below <= 0,
+        pivot_m=moves["pivot"],
+        slide_m=moves[start.tree.adjusters[across[0]]] if across else None,
+    )
