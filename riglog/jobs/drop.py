@@ -88,7 +88,7 @@ def _reachable(test: Test, prediction: Prediction) -> Test:
     """The test, without a drop time that a build was once set for and no mark gives any more."""
     if test.wanted_s is None:
         return test
-    k2 = LUMP[test.start[0].type][2] ** 2 if test.start else prediction.gyration_m2
+    k2 = _known_before(test, prediction)
     try:
         refuse_too_short(test.wanted_s, k2)
     except UnreachableError:
@@ -96,6 +96,11 @@ def _reachable(test: Test, prediction: Prediction) -> Test:
             raise
         return test._replace(wanted_s=None)
     return test
+
+
+def _known_before(test: Test, prediction: Prediction) -> float:
+    """k^2 as it was known before the drop, which an impossible time bends [m^2]."""
+    return LUMP[test.start[0].type][2] ** 2 if test.start else prediction.gyration_m2
 
 
 def _too_fast(drop: Drop, gyration_m2: float) -> bool:
@@ -231,7 +236,9 @@ def _warnings(
     under: Sequence[str],
 ) -> Iterator[Warned]:
     """``under`` holds the conditions that keep the drop out of the fit."""
-    yield from _too_fast_for(test.reading, float(hanging.hangs.gyration_m2[0]))
+    if _too_fast(test.reading, float(hanging.hangs.gyration_m2[0])):
+        shortest = shortest_s(drop_factor(test.reading), _known_before(test, prediction))
+        yield Warned("faster_than_possible", figure=float(shortest))
     yield from (Warned(each.replace("-", "_")) for each in under)
     surprising = prediction.surprise is not None and abs(prediction.surprise) > UNLIKELY_SD
     if surprising and not under:
@@ -246,12 +253,6 @@ def _warnings(
         yield Warned("untimed_year", test.reading.on[:10])
     if move is not None and move.beyond_m > 0:
         yield Warned("beyond_travel", "pivot", move.beyond_m)
-
-
-def _too_fast_for(drop: Drop, gyration_m2: float) -> Iterator[Warned]:
-    if _too_fast(drop, gyration_m2):
-        shortest = float(shortest_s(drop_factor(drop), gyration_m2))
-        yield Warned("faster_than_possible", figure=shortest)
 
 
 def _scattered(drop: Drop) -> Iterator[Warned]:
