@@ -83,17 +83,27 @@ def log(
     day = today() if on is None else day_of(on, today())
     lines = _lines(file)
     until = None if day == today() else instant(f"{day}T23:59:59")
-    reader = _Reader(library, library.standing(build, until), day, ask)
+    standing = library.standing(build, until)
+    reader = _Reader(library, standing, day, ask)
     plans, refused = _planned(reader, file, lines)
     plans, past = _timely(plans, file)
     refused = sorted([*refused, *past], key=lambda each: each.line)
     if refused and not partly:
         raise DocumentError(_count(len(refused), len(plans)), findings=tuple(refused))
     done = [plan.line for plan in plans] if dry_run else _record(library, plans)
-    return LogAnswer(reader.build, file, reader.scales, done, refused, dry_run)
+    later = _later(library, standing, day)
+    return LogAnswer(reader.build, file, reader.scales, done, refused, dry_run, later)
+
+
+def _later(library: Library, standing: Standing, day: str) -> str:
+    """The version that the lines are read against, if it may not have stood on that day."""
+    recorded = library.logbook.entry(standing.entry)
+    return standing.name if recorded.parents and recorded.at[:10] > day else ""
 
 
 def _count(refused: int, understood: int) -> str:
+    if refused + understood == 1:
+        return "the line is not understood: nothing was recorded"
     of = f"{refused} of {refused + understood} lines"
     return f"{of} {'is' if refused == 1 else 'are'} not understood: nothing was recorded"
 

@@ -42,7 +42,11 @@ class Line(NamedTuple):
 
 
 class LogAnswer(NamedTuple):
-    """Every line that was understood, in its order, and those that were left out."""
+    """Every line that was understood, in its order, and those that were left out.
+
+    ``later`` names the version that the lines were read against where it was recorded after their
+    day and others before it.
+    """
 
     build: str
     file: str
@@ -50,3 +54,4 @@ class LogAnswer(NamedTuple):
     lines: Sequence[Line]
     refused: Sequence[Finding]
     dry_run: bool
+    later: str = ""

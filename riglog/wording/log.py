@@ -38,7 +38,7 @@ def question(doubt: Doubt) -> str:
 def say(answer: LogAnswer) -> str:
     """A count, and each line with what it was taken to say."""
     return layout.page(
-        layout.lines(_counted(answer)),
+        layout.lines(_counted(answer), _later(answer)),
         "\n".join(row for line in answer.lines for row in _rows(line, answer)),
         layout.listing("Left out:", map(_left_out, answer.refused)),
     )
@@ -49,7 +49,7 @@ def _left_out(found: Finding) -> str:
 
 
 def tell(answer: LogAnswer) -> dict[str, Any]:
-    """What became of each line, as one object: ``{"build", "dry_run", "lines", "refused"}``.
+    """What became of each line: ``{"build", "dry_run", "lines", "refused", "warnings"}``.
 
     Each of ``lines`` is ``{"line", "meant", "on", "gone", "come", "pivot_mm", "settings",
     "times_s", "conditions", "note", "version", "entry", "reading", "remark", "already"}``:
@@ -60,6 +60,7 @@ def tell(answer: LogAnswer) -> dict[str, Any]:
     ``already`` says that the line was logged before. ``refused`` holds lines that were left out,
     each ``{"line", "message", "mend"}``.
     """
+    later = _later(answer)
     return {
         "build": answer.build,
         "dry_run": answer.dry_run,
@@ -68,6 +69,7 @@ def tell(answer: LogAnswer) -> dict[str, Any]:
             {"line": each.line, "message": each.message, "mend": each.mend}
             for each in answer.refused
         ],
+        "warnings": objects.warnings([("later_version", later)] if later else []),
     }
 
 
@@ -84,6 +86,15 @@ def _counted(answer: LogAnswer) -> str:
         return f"Nothing new for {answer.build}."
     done = "Would record" if answer.dry_run else "Recorded"
     return f"{done} {listed(told, 'and')} of {answer.build}."
+
+
+def _later(answer: LogAnswer) -> str:
+    if not answer.later:
+        return ""
+    return (
+        f"Read against {answer.build}@{answer.later}, which was recorded after that day; if another"
+        f" version stood then, name it: riglog history {answer.build}."
+    )
 
 
 def _is_version(line: Line) -> bool:

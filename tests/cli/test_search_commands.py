@@ -264,3 +264,17 @@ def test_a_doubtful_line_is_asked_about_on_a_terminal(
     assert "line 1: Is 31 a drop time? [y/n]" in shown
     assert process.returncode == status
     assert ("567mm 31s 3s" in out) == (status == 0)
+
+
+@pytest.mark.usefixtures("demo")
+def test_lines_of_a_day_before_the_version_say_which_they_were_read_against(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    """The versions of the demonstration are recorded whenever it is made."""
+    file = tmp_path / "page.txt"
+    file.write_text("18:00 567 3.0\n", encoding="utf-8")
+    told = "Read against a-cam@6, which was recorded after that day"
+    assert told in " ".join(riglog("log", str(file), "--on", "2026-03-14").out.split())
+    found = json.loads(riglog("log", str(file), "--on", "2026-03-14", "--json").out)
+    assert [each["code"] for each in found["warnings"]] == ["later_version"]
+    assert "Read against" not in riglog("log", str(file), "a-cam@1", "--on", "2026-03-13").out
