@@ -10,6 +10,7 @@ import numpy.typing as npt
 from riglog.estimation.forward import balance
 from riglog.estimation.rows import Seats, seats
 from riglog.estimation.tree import Tree, flatten
+from riglog.records import PivotPair
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterator
@@ -97,6 +98,9 @@ class Stands:
     def _setting(self, hung: Hung, name: str, step: float) -> int:
         reading = hung.settings.get(name)
         sd = UNSET_SD_M if reading is None else step
+        if isinstance(reading, PivotPair):
+            # Each side was read by itself, and their mean is known better.
+            sd = step / 2**0.5
         # The pivot is set anew for each version; a slide that reads the same was left alone.
         owner = hung.version if name == "pivot" else hung.build.id
         return self.parameters.setting((owner, name, str(reading), hung.day), sd)[0]

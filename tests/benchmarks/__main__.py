@@ -18,6 +18,7 @@ import checking
 import exactness
 import friction_and_heads
 import growth
+import kinds
 import locality
 import speed
 
@@ -46,6 +47,7 @@ def main() -> None:
             "Friction and powered heads",
             lambda: friction_and_heads.main(["--rigs", str(asked.rigs)], say),
         ),
+        ("Rings and low mode", lambda: kinds.main(["--rigs", str(asked.rigs)], say)),
         ("Checking", lambda: checking.main(["--rigs", str(asked.rigs // 4)], say)),
     ):
         say(f"\n## {title}\n")

@@ -33,6 +33,8 @@ from simulated_rigs import (
     Logged,
 )
 
+from riglog.records import PivotPair
+
 if TYPE_CHECKING:
     from swap_cases import Case
 
@@ -51,7 +53,9 @@ class Stand:
         self._stage_index = modeler.unknowns["stage", key]
         self._pivot = item.setting("pivot")
         self._stage = item.setting("stage-fore-aft")
-        self.pivot_step = rig.adjuster("pivot").step
+        # Of two side pivots, each read to a step, the mean is known better.
+        pair = isinstance(item.stand.settings["pivot"], PivotPair)
+        self.pivot_step = rig.adjuster("pivot").step / (2**0.5 if pair else 1.0)
         self._stage_step = rig.adjuster("stage-fore-aft").step
         self._pulled = ON_HEAD_SD_M * model.head_share(np.zeros(len(modeler.unknowns)))
 
@@ -146,7 +150,8 @@ class Problem:
         start = self.nominal.copy()
         for stand in self.stands:
             _, d, k2 = stand.model.balance(self.nominal, stand.pivot(self.nominal))
-            start[stand.pivot_index] = (height_m(stand.time_s, k2) - d) / stand.pivot_step
+            short = height_m(stand.time_s, k2) - d
+            start[stand.pivot_index] = stand.model.up * short / stand.pivot_step
         return start
 
     def _residuals(self, scores: FloatArray) -> FloatArray:

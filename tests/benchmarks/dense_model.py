@@ -93,6 +93,7 @@ class Model:
     friction_n_m: float
     friction_index: int
     on_head: NDArray[np.bool_]
+    up: int
 
     def friction_m(self, scores: FloatArray) -> FloatArray:
         """(...) friction torque over weight [m]: half-normal, as its score is normal."""
@@ -132,7 +133,7 @@ class Model:
         arms2 = (x - center_x[..., None]) ** 2 + (z - center_z[..., None]) ** 2
         own = self.own * np.exp(self.own_scale(scores))
         k2 = (shares * (own + arms2)).sum(-1)
-        return center_x + rigging_x, pivot - center_z - rigging_z, k2
+        return center_x + rigging_x, self.up * (pivot - center_z - rigging_z), k2
 
     def mark(self, scores: FloatArray, drop_s: float) -> FloatArray:
         """(...) true pivot positions [m] for a drop time, trimmed.
@@ -143,7 +144,8 @@ class Model:
         pivot = np.zeros(scores.shape[:-1])
         for _ in range(8):
             _, d, k2 = self.balance(scores, pivot)
-            pivot = pivot - d + TORQUE_SHIFT * self.friction_m(scores) + height_m(drop_s, k2)
+            high = TORQUE_SHIFT * self.friction_m(scores) + height_m(drop_s, k2)
+            pivot = pivot + self.up * (high - d)
         return pivot
 
 
@@ -162,7 +164,8 @@ def drop_time_s(d: FloatArray, k2: FloatArray) -> FloatArray:
     return continued
 
 
-Leg = tuple[Hashable, tuple[float, float, float], float]
+# Name, position and standard deviation, and the signs of x and z in the rig's axes.
+Leg = tuple[Hashable, tuple[float, float, float], float, tuple[int, int]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +187,7 @@ class Modeler:
         self._family = family
         self._rigs = rigs
         self._components = components
-        self._seats: dict[tuple[str, str], dict[tuple[str, str], int]] = {}
+        self._seats: dict[tuple[str, str], dict[tuple[str, ...], int]] = {}
         self._seatings = 0
 
     def model(self, build: Build, on: str) -> Model:
@@ -209,6 +212,7 @@ class Modeler:
             friction_n_m=self._family.friction_n_m,
             friction_index=self.unknowns["friction", build.rig] if self._family.friction_n_m else 0,
             on_head=np.array([path.on_head for path in paths]),
+            up=1 if build.mode == "high" else -1,
         )
 
     def _mass(self, item: Component) -> tuple[float, float]:
@@ -224,20 +228,33 @@ class Modeler:
 
     def _positions(self, paths: list[Path], axis: int) -> Sums:
         """Positions along one axis, each the sum of what stands between the rig and the part."""
-        rows = [[(self.unknowns[name, axis], sd) for name, _, sd in path.legs] for path in paths]
-        return Sums([sum(leg[axis] for _, leg, _ in path.legs) for path in paths], rows)
+        way = 0 if axis == 0 else 1
+        rows = [
+            [(self.unknowns[name, axis], sd * signs[way]) for name, _, sd, signs in path.legs]
+            for path in paths
+        ]
+        sums = [sum(leg[axis] * signs[way] for _, leg, _, signs in path.legs) for path in paths]
+        return Sums(sums, rows)
 
     def _path(self, build: Build, part_id: str) -> Path:
         item = self._components[build.part(part_id).component]
         assert item.cg is not None
         assert item.cg_sd is not None
-        legs: list[Leg] = [(("cg", item.id), item.cg, item.cg_sd)]
+        over = _is_over(build, part_id)
+        legs: list[Leg] = [(("cg", item.id), item.cg, item.cg_sd, (1, over))]
         moved_by: set[str] = set()
         on_head = False
         while part_id:
             part = build.part(part_id)
+            if part.by is not None:
+                # Its own mount is where its datum would be: the way to it is taken off.
+                held, back = self._components[part.component], _is_over(build, part_id)
+                way = ("mount", held.id, part.by), held.mounts[part.by].at
+                legs.append((*way, POSITION_SD_M, (-1, -back)))
+            below = _is_over(build, part.on.rpartition(".")[0])
             if part.offset is not None:
-                legs.append((("offset", build.rig, part.id), part.offset, POSITION_SD_M))
+                key = ("offset", build.rig, part.id)
+                legs.append((key, part.offset, POSITION_SD_M, (1, below)))
             part_id, _, name = part.on.rpartition(".")
             host = self._components[build.part(part_id).component] if part_id else None
             owner = host or self._rigs[build.rig]
@@ -245,7 +262,7 @@ class Modeler:
             if mount.levels:
                 # What it carries stays level: it weighs on the axis, however it sits on it.
                 legs, moved_by, on_head = [], set(), True
-            legs.append((("mount", owner.id, name), mount.at, POSITION_SD_M))
+            legs.append((("mount", owner.id, name), mount.at, POSITION_SD_M, (1, below)))
             moved_by.update(mount.moved_by)
         return Path(legs, moved_by, on_head)
 
@@ -253,12 +270,32 @@ class Modeler:
         before = self._seats.get((build.rig, day), {})
         now = {}
         for part in build.parts:
-            place = (part.component, part.on)
+            place = (part.component, *_seat(build, part.id))
             if place not in before:
                 self._seatings += 1
             now[place] = before.get(place, self._seatings)
         self._seats[build.rig, day] = now
         return list(now.values())
+
+
+def _is_over(build: Build, part_id: str) -> int:
+    """-1 if a part stands upside down in the rig's axes, by half turns about x, else 1."""
+    over = 1
+    while part_id:
+        part = build.part(part_id)
+        over = -over if part.turn else over
+        part_id = part.on.rpartition(".")[0]
+    return over
+
+
+def _seat(build: Build, part_id: str) -> list[str]:
+    """What a part sits on and how, down to the rig."""
+    seat = []
+    while part_id:
+        part = build.part(part_id)
+        seat.append(f"{part.on} {part.by} {part.turn}")
+        part_id = part.on.rpartition(".")[0]
+    return seat
 
 
 def _own_inertia(item: Component) -> float:

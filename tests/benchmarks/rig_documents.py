@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from math import pi
+from typing import TYPE_CHECKING, Literal
 
-from riglog.records import Adjuster, Build, Component, Mount, Part, Rig
+from riglog.records import Adjuster, Build, Component, Mount, Part, Rig, Turn
 
 if TYPE_CHECKING:
     import numpy as np
@@ -26,6 +27,8 @@ MASS_BY_KIND: Mapping[str, tuple[float, float]] = {
     "monitor": (1.2, 0.40),
     "gimbal": (0.30, 0.40),
 }
+# Turned over: what is upright in the world then.
+OVER = Turn(about="x", by=pi)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +40,8 @@ class Family:
     is how well the lenses' centers of gravity are known. ``unweighed`` holds the mass by kind of
     a population in which nothing was ever put on a scale. ``friction_n_m`` is the scale of the
     half-normal that the friction of their pivots follows, and ``swung`` says that operators let
-    them swing beside. With ``head`` the camera sits on a powered head that keeps it level.
+    them swing beside. With ``head`` the camera sits on a powered head that keeps it level. In
+    low ``mode`` the body hangs by its top and the monitor is turned.
     """
 
     name: str
@@ -51,11 +55,16 @@ class Family:
     friction_n_m: float = 0.0
     swung: bool = False
     head: bool = False
+    type: Literal["post", "ring"] = "post"
+    mode: Literal["high", "low"] = "high"
 
 
 FULL_SIZE = Family("full size", seed=20_001)
 # Shorter drops suit a small rig: at 3 s its pivot would stand 1.6 mm above neutral.
 SMALL = Family("small", seed=20_002, wanted_s=2.0, logged_s=(1.4, 2.7), length=0.6, mass=0.29)
+# 10 kg, with a radius of gyration of 0.2 m.
+RING = Family("rings", seed=20_005, wanted_s=1.5, logged_s=(1.0, 2.2), mass=0.67, type="ring")
+LOW = Family("low mode", seed=20_006, mode="low")
 SHARED_LENSES = Family("shared lenses", seed=20_003, lens_cg_sd_m=0.012)
 
 
@@ -120,6 +129,8 @@ def body(draw: Draw, name: str) -> Component:
         cg=(draw.length(-0.01, 0.03), 0.0, size[2] * draw.share(0.42, 0.58)),
         mounts={"lens": Mount(at=(size[0] / 2, 0.0, size[2] * draw.share(0.45, 0.6)))},
     )
+    if draw.family.mode == "low":
+        camera = replace(camera, mounts={**camera.mounts, "top": Mount(at=(0.0, 0.0, size[2]))})
     return weighed(camera, draw.mass(2.5, 7.0), draw.family, 0.003)
 
 
@@ -134,6 +145,13 @@ def head(draw: Draw, name: str) -> Component:
         mounts={"cradle": Mount(at=(0.0, 0.0, draw.length(0.10, 0.16)), levels=True)},
     )
     return weighed(motor, draw.mass(1.0, 2.2), draw.family, 0.004)
+
+
+def frame(draw: Draw, name: str) -> Component:
+    """A ring's frame, which stands on the rig's datum."""
+    size = (draw.length(0.38, 0.50), draw.length(0.40, 0.50), draw.length(0.48, 0.60))
+    ring = Component(id=f"{name}-frame", kind="frame", size=size, cg=(0.0, 0.0, size[2] / 2))
+    return weighed(ring, draw.mass(3.0, 5.0), draw.family, 0.003)
 
 
 def lens(draw: Draw, lens_id: str, heaviest_kg: float) -> Component:
@@ -207,6 +225,55 @@ def rig(draw: Draw, name: str, post_length_m: float) -> Rig:
     )
 
 
+def ring(draw: Draw, name: str, tall_m: float) -> Rig:
+    """A ring rig: a plate in the middle of its frame, and a pivot on each side."""
+    middle, travel = tall_m / 2, draw.family.length * 0.12
+    plate = Mount(
+        at=(0.0, 0.0, middle - draw.length(0.05, 0.09)), moved_by=("stage-fore-aft", "stage-side")
+    )
+    return Rig(
+        id=f"{name}-rig",
+        type="ring",
+        pivot_width=0.42,
+        mounts={
+            "frame": Mount(at=(0.0, 0.0, 0.0)),
+            "stage": plate,
+            "base": Mount(at=(0.0, 0.0, middle - draw.length(0.08, 0.12))),
+        },
+        adjusters=(
+            Adjuster(id="pivot", axis="z", travel=(0.02, tall_m), step=STEP_M),
+            Adjuster(id="stage-fore-aft", axis="x", travel=(-travel, travel), step=STEP_M),
+            Adjuster(id="stage-side", axis="y", travel=(-0.02, 0.02), step=STEP_M),
+        ),
+    )
+
+
+def ring_build(draw: Draw, name: str, lens_id: str) -> Build:
+    """A camera in the frame, the battery behind it and the monitor before it."""
+    behind = (-draw.length(0.20, 0.32), 0.0, draw.length(0.0, 0.04))
+    before = (draw.length(0.22, 0.34), 0.0, draw.length(0.0, 0.04))
+    return Build(
+        id=f"{name}-cam",
+        rig=f"{name}-rig",
+        wanted_drop=draw.family.wanted_s,
+        parts=(
+            Part(component=f"{name}-frame", on="frame"),
+            Part(component=f"{name}-body", on="stage"),
+            Part(component=lens_id, on=f"{name}-body.lens"),
+            Part(component=f"{name}-matte-box", on=f"{lens_id}.front"),
+            Part(component=f"{name}-battery", on="base", offset=behind),
+            Part(component=f"{name}-monitor", on="base", offset=before),
+        ),
+    )
+
+
+def turned_over(name: str, build: Build) -> Build:
+    """The build in low mode: the body hangs by its top, and the monitor is turned."""
+    ways = {f"{name}-body": {"by": "top", "turn": OVER}, f"{name}-monitor": {"turn": OVER}}
+    parts = (replace(part, **ways.get(part.id, {})) for part in build.parts)  # type: ignore[arg-type]
+    return replace(build, mode="low", parts=tuple(parts))
+
+
 def build(draw: Draw, name: str, lens_id: str) -> Build:
     """Everything hung, the battery behind the post and the monitor before it."""
     behind = (-draw.length(0.12, 0.28), 0.0, draw.length(0.0, 0.04))
@@ -256,13 +323,32 @@ class Documents:
 
         return replace(self.build, parts=tuple(moved(part) for part in self.build.parts))
 
+    @property
+    def in_high_mode(self) -> Build:
+        """The build before it was turned over."""
+        parts = (replace(part, by=None, turn=None) for part in self.build.parts)
+        return replace(self.build, mode="high", parts=tuple(parts))
+
 
 def documents(draw: Draw, name: str, lenses: Mapping[str, Component]) -> Documents:
     """One rig with the first of the lenses on it; all of them are in its library."""
+    if draw.family.type == "ring":
+        return _ring_documents(draw, name, lenses)
     tube = post(draw, name)
     makers = (yoke, body, matte_box, battery, monitor, *((head,) if draw.family.head else ()))
     kit = {part.id: part for part in (tube, *(make(draw, name) for make in makers))}
     first = next(iter(lenses))
     assert tube.size is not None
-    frame = rig(draw, name, tube.size[2])
-    return Documents(frame, {**kit, **lenses}, build(draw, name, first), first)
+    carrier, made = rig(draw, name, tube.size[2]), build(draw, name, first)
+    if draw.family.mode == "low":
+        made = turned_over(name, made)
+    return Documents(carrier, {**kit, **lenses}, made, first)
+
+
+def _ring_documents(draw: Draw, name: str, lenses: Mapping[str, Component]) -> Documents:
+    makers = (frame, body, matte_box, battery, monitor)
+    kit = {part.id: part for part in (make(draw, name) for make in makers)}
+    around, first = kit[f"{name}-frame"], next(iter(lenses))
+    assert around.size is not None
+    carrier = ring(draw, name, around.size[2])
+    return Documents(carrier, {**kit, **lenses}, ring_build(draw, name, first), first)

@@ -26,7 +26,7 @@ from rig_documents import STEP_M, Documents, Family
 from scipy.optimize import brentq  # type: ignore[import-untyped]  # scipy ships no types
 from scipy.special import ellipk, ellipkinc  # type: ignore[import-untyped]  # same
 
-from riglog.records import Build, Component, Drop, Rig, Swing
+from riglog.records import Build, Component, Drop, PivotPair, Rig, Setting, Swing
 from riglog.records.stand import Stand
 
 FloatArray = NDArray[np.float64]
@@ -41,6 +41,10 @@ REPEATS = 3
 ANGLE_SD_RAD = np.radians(1.0)
 ON_HEAD_SD_M = 0.0005
 DAY = "2026-03-14"
+# About x: what y and z become.
+HALF_TURN = np.array([1.0, -1.0, -1.0])
+# How far off the mean of both each side pivot of a ring stands [m].
+CANT_SD_M = 0.0007
 
 
 @dataclass(slots=True)
@@ -153,6 +157,11 @@ class Hanging:
         rigging = RIGGING_SD_M * masses @ seated / np.sqrt(masses @ masses)
         return float(masses.sum()), center + rigging, float(inertia)
 
+    @property
+    def up(self) -> int:
+        """Which way along the rig's z is up in the world."""
+        return 1 if self.build.mode == "high" else -1
+
     def _head_of(self, name: str) -> tuple[str, str] | None:
         """Component and mount of the head that keeps a part level."""
         while name:
@@ -164,9 +173,11 @@ class Hanging:
     def _place(self, name: str, at: Settings) -> FloatArray:
         """Where a part weighs: at its center, or on the axis of its head."""
         head = self._head_of(name)
-        if head is None:
-            return self._datum(name, at) + self.world.cg[name]
-        return self._datum(head[0], at) + self.world.mounts[head]
+        datum, ways = self._datum(name if head is None else head[0], at)
+        place: FloatArray = datum + ways * (
+            self.world.cg[name] if head is None else self.world.mounts[head]
+        )
+        return place
 
     def pulled(self) -> FloatArray:
         """What the payload's weight off its head's axis pulls the whole aside, x and y [m]."""
@@ -187,16 +198,23 @@ class Hanging:
             return torqued_drop_s(x, d, k2, nose or 1, against)
         return drop_time_s(x, d, k2, nose or 1)
 
-    def _datum(self, name: str, at: Settings) -> FloatArray:
+    def _datum(self, name: str, at: Settings) -> tuple[FloatArray, FloatArray]:
+        """Where a part's datum is, and the signs of its axes: turns are half ones about x."""
         part = self.build.part(name)
         owner, _, mount = part.on.rpartition(".")
         if owner:
-            place = self._datum(owner, at) + self.world.mounts[owner, mount]
+            below, ways = self._datum(owner, at)
+            place = below + ways * self.world.mounts[owner, mount]
         else:
+            ways = np.ones(3)
             place = self.world.mounts[self.rig.id, mount].copy()
             for adjuster in self.rig.mounts[mount].moved_by:
                 place = place + at.of(adjuster)
-        return place + self.world.offsets.get((self.rig.id, name), np.zeros(3))
+        place = place + ways * self.world.offsets.get((self.rig.id, name), np.zeros(3))
+        own = ways * (HALF_TURN if part.turn else 1.0)
+        if part.by is not None:
+            place = place - own * self.world.mounts[name, part.by]
+        return place, own
 
     def trimmed(self, pivot: float, x: float = 0.0, y: float = 0.0) -> Settings:
         """Where the stage stands when the center of gravity is ``x`` before the pivot, ``y`` left.
@@ -211,13 +229,13 @@ class Hanging:
     def pendulum(self, at: Settings) -> tuple[float, float, float]:
         """Center of gravity before and below the pivot, square of the radius of gyration."""
         mass, center, inertia = self.composite(at)
-        return float(center[0]), float(at.pivot - center[2]), inertia / mass
+        return float(center[0]), self.up * float(at.pivot - center[2]), inertia / mass
 
     def mark(self, drop_s: float) -> float:
         """True pivot position [m] from which the trimmed rig drops in that time."""
 
         def late(above: float) -> float:
-            at = self.trimmed(neutral + above)
+            at = self.trimmed(neutral + self.up * above)
             reached = self.pendulum(at)[1] > 1.2 * friction_m
             return self.drop_time(at) - drop_s if reached else 100.0
 
@@ -225,7 +243,7 @@ class Hanging:
         weight = GRAVITY_M_S2 * self.composite(self.trimmed(neutral))[0]
         friction_m = self.world.friction_n_m[self.rig.id] / weight
         reach = np.sqrt(self.pendulum(self.trimmed(neutral))[2])
-        return float(neutral + brentq(late, 1e-5, 0.8 * reach, xtol=1e-10))
+        return float(neutral + self.up * brentq(late, 1e-5, 0.8 * reach, xtol=1e-10))
 
     def neutral(self) -> float:
         """Pivot position [m] at the center of gravity, which a carried yoke shifts in turn."""
@@ -304,9 +322,10 @@ class Logged:
     swing: Swing | None = None
 
     def setting(self, adjuster: str) -> float:
-        """What the scale of a slide showed [m]."""
+        """What the scale of a slide showed [m]; of two side pivots, their mean."""
         reading = self.stand.settings[adjuster]
-        assert isinstance(reading, float)
+        if isinstance(reading, PivotPair):
+            return (reading.left + reading.right) / 2
         return reading
 
     @property
@@ -337,28 +356,36 @@ class Operator:
     def log_near(self, drop_s: float, on: str) -> Logged:
         """Move the pivot until it drops in about that time, read the scale and time it."""
         position = self.hanging.mark(drop_s)
-        logged = self._timed(position, read_off(self.rng, position), on)
+        logged = self._timed(position, self._read_pivot(position), on)
         assert logged is not None
         return logged
+
+    def _read_pivot(self, position: float) -> Setting:
+        """One scale, or on a ring both sides', each about one step off."""
+        if self.hanging.rig.type == "post":
+            return read_off(self.rng, position)
+        apart = CANT_SD_M * self.rng.standard_normal()
+        left, right = (read_off(self.rng, position + side) for side in (apart, -apart))
+        return PivotPair(left=left, right=right)
 
     def log_at(self, mark_m: float, on: str) -> Logged | None:
         """Set a mark and time it; None where the rig tips over."""
         return self._timed(self.position(mark_m), mark_m, on)
 
-    def stand(self, position: float, mark_m: float) -> tuple[Settings, Stand]:
+    def stand(self, position: float, mark: Setting) -> tuple[Settings, Stand]:
         """Trim where the pivot stands: where the stage truly is, and what its scales say."""
         _, d, _ = self.hanging.pendulum(self.hanging.trimmed(position))
         x, y = d * np.tan(TRIM_SD_RAD * self.rng.standard_normal(2))
         actual = self.hanging.trimmed(position, x, y)
         readings = {
-            "pivot": mark_m,
+            "pivot": mark,
             "stage-fore-aft": read_off(self.rng, actual.fore_aft),
             "stage-side": read_off(self.rng, actual.side),
         }
         return actual, Stand(version=self.version, settings=readings)
 
-    def _timed(self, position: float, mark_m: float, on: str) -> Logged | None:
-        actual, stand = self.stand(position, mark_m)
+    def _timed(self, position: float, mark: Setting, on: str) -> Logged | None:
+        actual, stand = self.stand(position, mark)
         _x, d, k2 = self.hanging.pendulum(actual)
         if d <= 0:
             return None

@@ -71,6 +71,21 @@ def swap_case(family: Family, index: int, drops: int) -> Case:
     return _case(family, index, [docs], logged=logged, old=docs.build, after=after, stand=stand)
 
 
+def conversion_case(family: Family, index: int, drops: int) -> Case:
+    """From high to low mode, with logged drops of the build in high mode."""
+    draw = Draw(_rng(family, index, 0), family)
+    docs = _trimmable(draw, ("one",), {"lens-old": 2.8})[0]
+    rng = _rng(family, index, 1)
+    high = docs.in_high_mode
+    before = Hanging(drawn_world(rng, family, [docs]), docs.rig, high, _seated(rng, high))
+    operator = Operator(_rng(family, index, 2), before, f"{high.id}@1")
+    logged = _logged(operator, family, drops)
+    after = _changed(rng, before, docs.build)
+    return _case(
+        family, index, [docs], logged=logged, old=high, after=after, stand=logged[-1].stand
+    )
+
+
 def learning_case(family: Family, index: int, lenses: int = 6) -> Case:
     """Lenses timed once each on one rig, one of them on another, where it becomes a second one."""
     draw = Draw(_rng(family, index, 0), family)
@@ -140,13 +155,25 @@ def _balanced(rng: np.random.Generator, family: Family) -> FloatArray:
 
 def _changed(rng: np.random.Generator, before: Hanging, build: Build) -> Hanging:
     """The rig with another build; a part that nobody touched stays seated as it was."""
-    sat_on = {part.id: part.on for part in before.build.parts}
+    sat = {part.id: _way_down(before.build, part.id) for part in before.build.parts}
     anew = _seated(rng, build)
     seating = {
-        part.id: before.seating[part.id] if sat_on.get(part.id) == part.on else anew[part.id]
+        part.id: before.seating[part.id]
+        if sat.get(part.id) == _way_down(build, part.id)
+        else anew[part.id]
         for part in build.parts
     }
     return replace(before, build=build, seating=seating)
+
+
+def _way_down(build: Build, name: str) -> list[object]:
+    """What a part sits on and how, down to the rig."""
+    way: list[object] = []
+    while name:
+        part = build.part(name)
+        way.append((part.on, part.by, part.turn))
+        name = part.on.rpartition(".")[0]
+    return way
 
 
 def _trimmable(
@@ -189,7 +216,8 @@ def _logged(operator: Operator, family: Family, drops: int) -> tuple[Logged, ...
 
 def _unlogged_stand(operator: Operator, family: Family, docs: Documents) -> Stand:
     """A round mark 12 to 30 mm above the center of gravity that the documents give."""
-    center = _documented(docs, family, docs.build).neutral()
+    documented = _documented(docs, family, docs.build)
+    center = documented.up * documented.neutral()
     marks = np.arange(np.ceil((center + 0.012) / 0.005), (center + 0.030) / 0.005) * 0.005
-    mark = float(round(operator.rng.choice(marks), 4))
+    mark = documented.up * float(round(operator.rng.choice(marks), 4))
     return operator.stand(operator.position(mark), mark)[1]

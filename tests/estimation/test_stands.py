@@ -12,7 +12,7 @@ from estimation.scenes import A_CAM, BODY, PARTS, hung, kit, swapped
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.rows import Rows, rigging_covariance, stack
 from riglog.estimation.stands import Stand, Stands
-from riglog.records import Part
+from riglog.records import Part, PivotPair
 
 if TYPE_CHECKING:
     from riglog.estimation.kit import Hung, Kit
@@ -59,6 +59,13 @@ def test_an_adjuster_that_nobody_set_may_stand_anywhere() -> None:
     stood = hung()._replace(settings={"pivot": 0.5})
     parameters, (one,) = stands(stood)
     assert np.sqrt(parameters.variance)[one.settings] == pytest.approx([0.0005, 0.3, 0.3])
+
+
+def test_two_sides_that_were_each_read_tell_their_mean_better() -> None:
+    parameters, (one, both) = stands(hung(), hung(pivot=PivotPair(left=0.504, right=0.506)))
+    assert one.positions_m == pytest.approx(both.positions_m)
+    sd = np.sqrt(parameters.variance)[[one.settings[0], both.settings[0]]]
+    assert sd == pytest.approx([0.0005, 0.0005 / 2**0.5])
 
 
 def test_where_the_adjusters_truly_stand_is_what_they_read_and_their_errors() -> None:
