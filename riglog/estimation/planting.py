@@ -95,7 +95,7 @@ class Planter:
             shifts=shifts,
             slides=slides,
             tilts=below.tilts and mount.tilts,
-            seat=f"{below.seat}/{_seated(part)}:{part.component}",
+            seat=f"{below.seat}/{part.on}:{part.component}{_hung(part)}",
             axis=axis,
         )  # fmt: skip
         return placed if part.by is None else self._hung_by(placed, part.by)
@@ -143,10 +143,10 @@ class Planter:
         return slides
 
 
-def _seated(part: Part) -> str:
-    """What a part sits on, and how: hung or turned another way, it seats itself anew."""
+def _hung(part: Part) -> str:
+    """How a part sits there: hung or turned another way, it seats itself anew."""
     turned = f"+{part.turn.about}{part.turn.by:.6f}" if part.turn else ""
-    return f"{part.on}{f'-{part.by}' if part.by else ''}{turned}"
+    return f"{f'~{part.by}' if part.by else ''}{turned}"
 
 
 def reading_m(setting: float | PivotPair) -> float:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from riglog.jobs.nose_answers import Off
+from riglog.jobs.remembered_answers import Remembered
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
 
@@ -193,6 +194,8 @@ class SwapAnswer(NamedTuple):
     cautions: Sequence[str] = ()
     warnings: Sequence[Warned] = ()
     saved: str | None = None
+    worn_kg: float | None = None
+    remembered: Sequence[Remembered] = ()
 
 
 class PredictAnswer(NamedTuple):
@@ -200,7 +203,9 @@ class PredictAnswer(NamedTuple):
 
     ``side_rad`` is positive with its right side low; on a ring it is the cant that two pivots at
     different readings give it. ``sides`` is where those stand, if each was told. ``friction`` is
-    what is known of friction, ``curve`` the drop times at other marks.
+    what is known of friction, ``curve`` the drop times at other marks. ``worn_kg`` is all that is
+    carried, where arm or vest are listed; ``remembered`` what else was once set for about this
+    mass.
     """
 
     named: Named
@@ -222,6 +227,8 @@ class PredictAnswer(NamedTuple):
     sides: PivotPair | None = None
     friction: "Friction | None" = None
     curve: "DropCurve | None" = None
+    worn_kg: float | None = None
+    remembered: Sequence[Remembered] = ()
 
 
 class Nudge(NamedTuple):

@@ -12,11 +12,16 @@ if TYPE_CHECKING:
     from riglog.estimation.inference import Hanging
 
 
+# Links that bear the rig: each carries all but itself and what bears it in turn.
+BEARERS = {"arm": ("arm", "vest"), "vest": ("vest",)}
+
+
 def loads_of(hanging: Hanging) -> list[Load]:
     """Load on every rated link.
 
-    A link that has the name of one of the rig's mounts carries what sits there, the gimbal what
-    tilts, and every other all there is.
+    The gimbal carries what tilts; the arm everything but itself and the vest, the vest everything
+    but itself, where they are listed on mounts of those names. Another link that has the name of
+    one of the rig's mounts carries what sits there, and every other all there is.
     """
     ranges = hanging.tree.rig.rated_load
     return [
@@ -27,11 +32,25 @@ def loads_of(hanging: Hanging) -> list[Load]:
 
 def _carried(hanging: Hanging, link: str) -> float:
     hangs, tree = hanging.hangs, hanging.tree
+    if link in BEARERS:
+        return float(hangs.weight_kg) - sum(_sits_on(hanging, each) for each in BEARERS[link])
     if link in tree.rig.mounts:
-        on = f"{tree.rig.id}/{link}:"
-        there = [seat.startswith(on) for seat in tree.seats]
-        return float(hangs.all_mass_kg[there].sum())
+        return _sits_on(hanging, link)
     return float(hangs.mass_kg if link == "gimbal" else hangs.weight_kg)
+
+
+def _sits_on(hanging: Hanging, mount: str) -> float:
+    """Mass of what sits on a mount of the rig, and on that [kg]."""
+    tree = hanging.tree
+    on = f"{tree.rig.id}/{mount}:"
+    there = [seat.startswith(on) for seat in tree.seats]
+    return float(hanging.hangs.all_mass_kg[there].sum())
+
+
+def worn_kg(hanging: Hanging) -> float | None:
+    """All that is carried: rig, gimbal, arm and vest [kg]; None where no arm or vest is listed."""
+    listed = [each for each in BEARERS if _sits_on(hanging, each)]
+    return float(hanging.hangs.weight_kg) if listed else None
 
 
 def load_warnings(loads: Sequence[Load]) -> Iterator[Warned]:

@@ -17,9 +17,10 @@ from riglog.jobs.drop_curve import drop_curve
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.friction_known import friction_of
 from riglog.jobs.heads import head_named, refuse_head, with_head
-from riglog.jobs.loads import load_warnings, loads_of
+from riglog.jobs.loads import load_warnings, loads_of, worn_kg
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.placing import drop_value
+from riglog.jobs.remembered import remembered
 from riglog.jobs.rungs import next_rung
 from riglog.library.adjusters import adjusters_of, settings_given
 from riglog.library.evidence import kit_for
@@ -59,7 +60,8 @@ def predict(
     parts = [part.component for part in hung.build.parts]
     inference = Inference(kit_for(library.logbook, [hung], parts[:0]), [hung])
     refuse_head(inference.stands[0], does)
-    return _answer(standing, inference.stands[0])
+    answer = _answer(standing, inference.stands[0])
+    return answer._replace(remembered=remembered(library, standing.build.rig, answer.mass_kg))
 
 
 def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
@@ -90,6 +92,7 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         friction=friction_of(hanging),
         curve=drop_curve(hanging),
         sides=marked if isinstance(marked, PivotPair) else None,
+        worn_kg=worn_kg(hanging),
     )
 
 

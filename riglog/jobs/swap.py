@@ -20,7 +20,7 @@ from riglog.jobs.common import (
 from riglog.jobs.conversion import NONE, Conversion
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.heads import head_named, not_rebalanced, payload_changes, refuse_head
-from riglog.jobs.loads import load_warnings, loads_of
+from riglog.jobs.loads import load_warnings, loads_of, worn_kg
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.passage import passage
 from riglog.jobs.placing import (
@@ -30,6 +30,7 @@ from riglog.jobs.placing import (
     free_adjusters,
     place,
 )
+from riglog.jobs.remembered import remembered
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.swap_question import Asked, ask, said
 from riglog.jobs.swap_steps import order_of_work
@@ -110,6 +111,8 @@ def swap(
         for (after, parts, _), way in zip(asked.states, ways, strict=True)
     ]
     answer = _answer(asked, (start, end), placed, passages, wanted_s)
+    rig = asked.standing.build.rig
+    answer = answer._replace(remembered=remembered(library, rig, answer.mass_kg))
     return answer._replace(saved=_save(library, asked, answer, save)) if save else answer
 
 
@@ -158,6 +161,7 @@ def _answer(
         evidence=evidence,
         cautions=tuple(_cautions(end, asked.exchanged, wanted_s, evidence.drops)),
         warnings=tuple(warnings),
+        worn_kg=worn_kg(end),
     )
 
 

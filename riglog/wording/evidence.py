@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from riglog.jobs.answers import Evidence, Load, NextRung
+    from riglog.jobs.remembered_answers import Remembered
     from riglog.wording.terms import Terms
 
 _NAMED = 3
@@ -71,6 +72,20 @@ def loads(carried: Sequence[Load]) -> str:
     """Links against their ratings; a rating of the whole rig only where it is near or passed."""
     shown = [_load(each) for each in carried if each.link != _WHOLE or _state(each)]
     return f"Load: {'; '.join(shown)}." if shown else ""
+
+
+def worn(worn_kg: float | None) -> str:
+    """All that a person carries; how much is safe nobody can say."""
+    return "" if worn_kg is None else f"Carried in all: {figures.tenths(worn_kg)} kg."
+
+
+def remembered(settings: Sequence[Remembered]) -> str:
+    """What else was set when about this much hung there."""
+    return " ".join(
+        f"At {figures.kilograms(each.mass_kg)} you last had {harmless(each.key)} at"
+        f" {harmless(each.said)} ({each.build})."
+        for each in settings
+    )
 
 
 def entry(entry_id: str) -> str:

@@ -76,9 +76,8 @@ def _move(off: Off, terms: Terms) -> str:
         return f"{harmless(name)} stays"
     low, high = _one_way(slide.move_m)
     unit = slide.adjuster.unit
-    by = figures.distance(slide.move_m.value, slide.adjuster)
-    way = f"{slide.toward} " if slide.toward != "none" else ""
-    return f"{harmless(name)} {way}{by} ({figures.span(low, high, unit)} {unit})"
+    way = moves.two_words(slide.toward, slide.move_m.value, slide.adjuster)
+    return f"{harmless(name)} {way} ({figures.span(low, high, unit)} {unit})"
 
 
 def _better(off: Off) -> str:

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from riglog.jobs.answers import Evidence, Load, Named, NextRung, Value, Vernier
+    from riglog.jobs.remembered_answers import Remembered
     from riglog.wording.warned import Message
 
 Json = dict[str, Any]
@@ -78,6 +79,19 @@ def vernier(finer: Vernier | None) -> Json | None:
         "pivot_mm": number(finer.pivot_m, "mm"),
         "drop_change_s": number(finer.drop_change_s, "s"),
     }
+
+
+def remembered(settings: Sequence[Remembered]) -> list[Json]:
+    """What else was set when about this much hung there."""
+    return [
+        {
+            "key": each.key,
+            "value": each.said,
+            "mass_kg": number(each.mass_kg, "kg"),
+            "build": each.build,
+        }
+        for each in settings
+    ]
 
 
 def loads(carried: Sequence[Load]) -> list[Json]:

@@ -29,6 +29,8 @@ def say(answer: PredictAnswer) -> str:
         layout.listing("Mind:", [text for _, text in told]),
         layout.lines(
             evidence.loads(answer.loads),
+            evidence.worn(answer.worn_kg),
+            evidence.remembered(answer.remembered),
             evidence.rests_on(answer.evidence),
             evidence.next_rung(answer.next_rung, terms),
         ),
@@ -44,8 +46,8 @@ def tell(answer: PredictAnswer) -> Json:
     """What is to be expected where it stands, as one object.
 
     ``{"build", "version", "entry", "pivot_mm", "mass_kg", "mass_sd_kg", "cg_mm", "gyration_mm",
-    "drop_s", "lean_deg", "side_deg", "depth_mm", "margin_g", "friction", "loads",
-    "evidence", "next", "warnings"}``
+    "drop_s", "lean_deg", "side_deg", "depth_mm", "margin_g", "friction", "loads", "carried_kg",
+    "also", "evidence", "next", "warnings"}``
 
     ``drop_s``, ``lean_deg``, ``side_deg`` and ``depth_mm`` are each ``{"value", "low", "high"}``;
     a drop time that is null comes with the warning ``top_heavy``. ``cg_mm`` is in the rig frame,
@@ -54,6 +56,9 @@ def tell(answer: PredictAnswer) -> Json:
     ``pivot_left_mm`` and ``pivot_right_mm`` beside it where each was told. ``friction`` is
     ``{"torque_n_m", "hold_deg", "told", "adds_s"}``: the torque at the pivot, the tilt within which
     it stays put, whether readings told them, and by how much that lengthens the drop.
+    ``carried_kg`` is all that a person carries, where arm or vest are listed; ``also`` holds
+    settings that the physics ignores, of builds on the rig with about this mass, each ``{"key",
+    "value", "mass_kg", "build"}``.
     """
     terms = terms_of(answer.named, answer.pivot)
     return {
@@ -70,6 +75,8 @@ def tell(answer: PredictAnswer) -> Json:
         "margin_g": objects.number(answer.margin_kg, "g"),
         "friction": None if answer.friction is None else friction.known_json(answer.friction),
         "loads": objects.loads(answer.loads),
+        "carried_kg": objects.number(answer.worn_kg, "kg"),
+        "also": objects.remembered(answer.remembered),
         "evidence": objects.evidence(answer.evidence),
         "next": objects.next_rung(answer.next_rung),
         "warnings": objects.warnings(warned.messages(answer.warnings, terms)),

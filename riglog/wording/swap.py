@@ -44,6 +44,8 @@ def say(answer: SwapAnswer) -> str:
             evidence.margin(answer.margin_kg, answer.wanted_s, terms),
             moves.finer(answer.vernier, terms),
             evidence.loads(answer.loads),
+            evidence.worn(answer.worn_kg),
+            evidence.remembered(answer.remembered),
             evidence.rests_on(answer.evidence),
             evidence.next_rung(answer.next_rung, terms),
             f"Saved as {answer.saved}." if answer.saved else "",
@@ -55,8 +57,8 @@ def tell(answer: SwapAnswer) -> Json:
     """Where everything goes, as one object.
 
     ``{"build", "version", "entry", "after", "drop_s", "mass_kg", "gyration_mm", "settings",
-    "first", "at_mark", "margin_g", "steps", "passages", "vernier", "loads", "cautions",
-    "evidence", "next", "saved", "warnings"}``
+    "first", "at_mark", "margin_g", "steps", "passages", "vernier", "loads", "carried_kg", "also",
+    "cautions", "evidence", "next", "saved", "warnings"}``
 
     ``settings`` holds every adjuster, as ``{"adjuster", "from_mm", "to_mm", "move_mm", "low_mm",
     "high_mm", "set_mm", "toward", "free"}``: ``to_mm`` is unrounded, ``set_mm`` as the scale can
@@ -84,6 +86,8 @@ def tell(answer: SwapAnswer) -> Json:
         "passages": _passages(answer),
         "vernier": objects.vernier(answer.vernier),
         "loads": objects.loads(answer.loads),
+        "carried_kg": objects.number(answer.worn_kg, "kg"),
+        "also": objects.remembered(answer.remembered),
         "cautions": list(answer.cautions),
         "evidence": objects.evidence(answer.evidence),
         "next": objects.next_rung(answer.next_rung),

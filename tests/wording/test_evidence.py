@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from riglog.jobs.answers import Evidence, Load, NextRung
+from riglog.jobs.remembered_answers import Remembered
 from riglog.records import Adjuster
 from riglog.wording import evidence
 from riglog.wording.terms import Terms
@@ -119,3 +120,11 @@ def test_a_camera_that_hangs_below_is_neutral_with_less_on_it() -> None:
 )
 def test_a_load_is_shown_against_its_rating(load: Load, words: str) -> None:
     assert evidence.loads([load]) == words
+
+
+def test_what_was_once_set_is_told_with_the_mass_that_hung_there() -> None:
+    six = Remembered("arm-lift", "6 turns", 17.6, "a-cam")
+    assert evidence.remembered([six]) == "At 17.6 kg you last had arm-lift at 6 turns (a-cam)."
+    assert evidence.remembered([]) == ""
+    assert evidence.worn(24.34) == "Carried in all: 24.3 kg."
+    assert evidence.worn(None) == ""

@@ -110,6 +110,8 @@ def test_a_script_finds_every_figure_of_a_prediction(predict: PredictAnswer) -> 
         "depth_mm": {"value": 4.5, "low": 4.2, "high": 0.0049 * 1000},
         "margin_g": 255.0,
         "friction": None,
+        "carried_kg": None,
+        "also": [],
         "loads": [{"link": "rig", "mass_kg": 17.2, "least_kg": None, "greatest_kg": 24.0}],
         "evidence": {
             "drops": 1,

@@ -131,6 +131,8 @@ def test_a_script_finds_every_figure_of_a_swap(swap: SwapAnswer) -> None:
             "pivot_mm": 0.3,
             "drop_change_s": 0.1,
         },
+        "carried_kg": None,
+        "also": [],
         "loads": [
             {"link": "rig", "mass_kg": 17.2, "least_kg": None, "greatest_kg": 24.0},
             {"link": "arm", "mass_kg": 19.4, "least_kg": 9.0, "greatest_kg": 20.0},
