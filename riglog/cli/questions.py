@@ -109,6 +109,7 @@ def swap(
     COMMANDS,
     "riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s",
     "riglog drop a-cam --frames 74,75 --fps 24000/1001",
+    "riglog drop a-cam --trace phone.csv",
     "riglog drop a-cam --timecode '01:00:10;05-01:00:13;07' --fps 29.97",
     "riglog drop hand-ring 1.6 1.5 --mark 212mm,213mm",
 )
@@ -137,6 +138,18 @@ def drop(
     ] = None,
     timecode: Annotated[
         list[str] | None, Option(metavar="IN-OUT", help="Time code of release and upright.")
+    ] = None,
+    trace: Annotated[
+        str | None, Option(metavar="FILE", help="What a phone on the rig logged, as CSV.")
+    ] = None,
+    columns: Annotated[
+        str | None, Option(metavar="t=A,angle=B", help="Columns of the trace, by name.")
+    ] = None,
+    units: Annotated[
+        str | None, Option(metavar="t=s,angle=deg", help="Units of the trace.")
+    ] = None,
+    upright: Annotated[
+        str | None, Option(metavar="ANGLE", help="What the trace shows upright; else 0deg.")
     ] = None,
     release: Annotated[
         str | None, Option(metavar="ANGLE", help="Let go at this angle from upright; else 90deg.")
@@ -173,6 +186,10 @@ def drop(
         times=tuple(words if build is None else words[1:]),
         frames=tuple(frames or ()),
         timecodes=tuple(timecode or ()),
+        trace=trace,
+        columns=columns,
+        units=units,
+        upright=upright,
         mark=mark,
         want=want,
         method=method,

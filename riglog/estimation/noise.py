@@ -22,9 +22,11 @@ PRIOR_REPEATS = 10
 def method_sd(drop: Drop) -> float:
     """Standard deviation [s] of one timing before anyone's own scatter is known.
 
-    A clip's start and stop frames each hide a rectangular error one frame wide: 1/(fps sqrt 6)
-    (JCGM 100:2008, F.2.2.1).
+    What the reading says itself comes first. A clip's start and stop frames each hide a
+    rectangular error one frame wide: 1/(fps sqrt 6) (JCGM 100:2008, F.2.2.1).
     """
+    if drop.sd is not None:
+        return drop.sd
     if drop.method == "clip":
         return 1.0 / ((drop.fps or DEFAULT_FPS) * 6**0.5)
     return METHOD_SD_S[drop.method]

@@ -40,8 +40,8 @@ class UnreadableError(Exception):
         self.finding = finding
 
 
-def read_bytes(path: str) -> bytes:
-    """The file, or one byte more than a document can have.
+def read_bytes(path: str, largest: int = LARGEST) -> bytes:
+    """The file, or one byte more than the largest can have.
 
     Raises
     ------
@@ -50,7 +50,7 @@ def read_bytes(path: str) -> bytes:
     """
     try:
         with Path(path).open("rb") as stream:
-            return stream.read(LARGEST + 1)
+            return stream.read(largest + 1)
     except OSError as error:
         message = f"cannot read {path}: {error.strerror or error}"
         raise CallError(message, hint="check the name and the rights of the file") from error
@@ -66,19 +66,42 @@ def decode(data: bytes | str, file: str) -> str:
     UnreadableError
         If it is too large, no text or no UTF-8.
     """
-    if len(data) > LARGEST:
-        message = f"the document is larger than {LARGEST // 1024**2} MiB"
+    text = plain_text(data, file, LARGEST, "give a YAML or JSON document")
+    return _HALVES.sub(_joined, text) if text.lstrip().startswith("{") else text
+
+
+def plain_text(data: bytes | str, file: str, largest: int, wanted: str) -> str:
+    """The text of a file, without a byte-order mark.
+
+    Parameters
+    ----------
+    data
+        Bytes are UTF-8.
+    file
+        Its name, for the finding.
+    largest
+        More bytes are refused.
+    wanted
+        What to give instead of a file that is no text.
+
+    Raises
+    ------
+    UnreadableError
+        If it is too large, no text or no UTF-8.
+    """
+    if len(data) > largest:
+        message = f"the document is larger than {largest // 1024**2} MiB"
         raise UnreadableError(Finding(file, 0, message, "split it"))
-    text = data if isinstance(data, str) else _utf8(data, file)
+    text = data if isinstance(data, str) else _utf8(data, file, wanted)
     text = text.removeprefix("\ufeff")
     if match := _CONTROL.search(text):
         line = text.count("\n", 0, match.start()) + 1
         message = f"a control character, U+{ord(match[0]):04X}"
         raise UnreadableError(Finding(file, line, message, "save the file as plain text"))
-    return _HALVES.sub(_joined, text) if text.lstrip().startswith("{") else text
+    return text
 
 
-def _utf8(data: bytes, file: str) -> str:
+def _utf8(data: bytes, file: str, wanted: str) -> str:
     try:
         if b"\0" not in data:
             return data.decode()
@@ -90,7 +113,7 @@ def _utf8(data: bytes, file: str) -> str:
         raise UnreadableError(Finding(file, 1, "the text is UTF-16", "save the file as UTF-8"))
     line = data.count(b"\n", 0, data.index(b"\0")) + 1
     message = "the file is binary, not text"
-    raise UnreadableError(Finding(file, line, message, "give a YAML or JSON document"))
+    raise UnreadableError(Finding(file, line, message, wanted))
 
 
 def _joined(match: re.Match[str]) -> str:

@@ -26,6 +26,7 @@ from riglog.jobs.rungs import next_rung
 from riglog.jobs.timing_answers import Timed
 from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
+from riglog.mechanics.arrays import STANDARD_GRAVITY
 from riglog.records import PivotPair
 
 if TYPE_CHECKING:
@@ -41,6 +42,8 @@ UNLIKELY_SD = 3.0
 # Repeats that scatter more than this many times as usual want another drop.
 WIDE = 3.0
 NUDGE_M = 0.001
+# Cables and air drag too: no trace tells a pivot's friction better than this, of the weight's pull.
+_FRICTION_FLOOR = 0.001
 
 
 def drop(library: Library, question: DropQuestion) -> DropAnswer:
@@ -200,10 +203,27 @@ def _answer(
         cautions=tuple(_cautions(hanging, test, move)),
         warnings=(*warnings, *_wild(evidence)),
         nudge=_nudge(depth_m, told.gyration_m2) if not (test.wanted_s or fast) else None,
-        timed=Timed(drop.method, method_sd(drop), drop.fps),
+        timed=_timed(test, hanging, told),
         off=None if fast else off_trim(hanging, drop, told.depth_m),
         sides=sides if isinstance(sides := test.hung.settings.get("pivot"), PivotPair) else None,
     )
+
+
+def _timed(test: Test, hanging: Hanging, told: Measured) -> Timed:
+    """How it was timed, and of a trace the friction that its swings show."""
+    drop, found = test.reading, test.taken.found
+    timed = Timed(drop.method, method_sd(drop), drop.fps, found)
+    shares = [(each.friction, each.friction_sd) for each in found if each.friction is not None]
+    if not shares:
+        return timed
+    weights = np.array([max(sd or 0.0, _FRICTION_FLOOR) ** -2.0 for _, sd in shares])
+    share = max(float(weights @ [friction for friction, _ in shares] / weights.sum()), 0.0)
+    weight = hanging.weight()
+    pull = weight.value * STANDARD_GRAVITY * told.depth_m
+    # The pull goes with the weight and, by the height that this drop tells, with k^2.
+    of_pull = np.hypot(weight.standard_deviation / weight.value, told.log_sd)
+    sd = np.hypot(float(weights.sum() ** -0.5), share * of_pull)
+    return timed._replace(friction_n_m=share * pull, friction_sd_n_m=float(sd) * pull)
 
 
 def _there(move: FineMove | None, told: Measured, step_m: float, *, fast: bool) -> Value | None:

@@ -9,7 +9,7 @@ from riglog.errors import CallError, NotFoundError, nearest, quoted
 from riglog.estimation.planting import reading_m
 from riglog.jobs.circumstances import conditions_of, note_of, tags_of
 from riglog.jobs.heads import head_named, with_head
-from riglog.jobs.timing import seconds, timing
+from riglog.jobs.timing import Timing, angle, seconds, timing
 from riglog.library import Standing
 from riglog.library.adjusters import checked_mark
 from riglog.library.clock import doubt, instant
@@ -17,7 +17,6 @@ from riglog.logbook.entry import now
 from riglog.records import Adjuster, Build, Drop, Rig, Setting
 from riglog.records.limits import is_id
 from riglog.records.readings.measured import HORIZONTAL
-from riglog.units import RADIAN, parse_loose
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -43,6 +42,7 @@ class Test(NamedTuple):
     asked: bool
     start: tuple[Rig, Build] | tuple[()]
     doubtful_date: bool
+    taken: Timing
 
     @property
     def version(self) -> str | None:
@@ -63,10 +63,11 @@ def understood(library: Library, question: DropQuestion) -> Test:
     taken = timing(question)
     wanted = None if question.want is None else seconds(question.want)
     on = now() if question.on is None else instant(question.on)
-    release = HORIZONTAL if question.release is None else _release(question.release)
+    release = HORIZONTAL if question.release is None else angle(question.release)
     drop = Drop(
         build=question.build or "", on=on, times=taken.times, method=taken.method,
-        nose=_nose(question.nose), fps=taken.fps, release=release,
+        nose=_nose(question.nose), fps=taken.fps, sd=taken.sd,
+        release=release if taken.release is None else taken.release,
         conditions=conditions_of(question.conditions), note=note_of(question.note),
         tags=tags_of(question.tags),
         head=head_named(question.head),
@@ -90,6 +91,7 @@ def understood(library: Library, question: DropQuestion) -> Test:
         wanted is not None,
         start,
         doubt(on, now()) is not None,
+        taken,
     )
 
 
@@ -172,13 +174,6 @@ def new_rig(name: str, rig_type: str) -> tuple[Rig, Build]:
 def _mark(library: Library, standing: Standing, start: Start, text: str) -> dict[str, Setting]:
     rig = start[0] if start else library.rig(standing.build.rig)
     return {"pivot": checked_mark(rig.adjuster("pivot"), text, rig.type)}
-
-
-def _release(text: str) -> float:
-    angle = parse_loose(text, RADIAN, "deg")
-    if not 0 < angle < 2 * HORIZONTAL:
-        raise CallError(f"{quoted(text)} is no angle to release from", hint="such as 30 deg")
-    return angle
 
 
 def _nose(text: str | None) -> Literal["up", "down"] | None:

@@ -9,11 +9,12 @@ class DropQuestion(NamedTuple):
     """A drop test: texts in, None or nothing where nobody said.
 
     ``build`` None means the one in use. ``times`` are like ``3.1`` or ``3.1s``; instead of them
-    ``frames`` are counted in a clip, or ``timecodes`` are its IN-OUT. ``mark`` is a reading of the
-    pivot's scale, ``want`` the drop time to move to. ``method``, ``nose`` (up or down),
-    ``release``, ``fps``, ``conditions``, ``note``, ``tags`` and ``on`` are as a drop in a document
-    has them. ``head`` is what a powered head does. ``type`` is that of the rig to start where the
-    build is not known yet.
+    ``frames`` are counted in a clip, or ``timecodes`` are its IN-OUT, or ``trace`` is a file that a
+    sensor logged, its ``columns`` and their ``units`` named and ``upright`` what it shows upright.
+    ``mark`` is a reading of the pivot's scale, ``want`` the drop time to move to. ``method``,
+    ``nose`` (up or down), ``release``, ``fps``, ``conditions``, ``note``, ``tags`` and ``on`` are
+    as a drop in a document has them. ``head`` is what a powered head does. ``type`` is that of the
+    rig to start where the build is not known yet.
     """
 
     build: str | None
@@ -32,3 +33,7 @@ class DropQuestion(NamedTuple):
     frames: tuple[str, ...] = ()
     timecodes: tuple[str, ...] = ()
     head: str | None = None
+    trace: str | None = None
+    columns: str | None = None
+    units: str | None = None
+    upright: str | None = None

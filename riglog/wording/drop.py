@@ -16,6 +16,7 @@ from riglog.wording import (
     nose,
     objects,
     readings,
+    traced,
     warned,
 )
 from riglog.wording.terms import Terms, terms_of
@@ -34,7 +35,9 @@ def say(answer: DropAnswer) -> str:
     told = [text for _, text in warned.messages(answer.warnings, terms)]
     return layout.page(
         layout.lines(nose.trim_first(answer.off, terms) or fine_move.called_out(answer, terms)),
-        layout.lines(_started(answer), _recorded(answer), _expected(answer)),
+        layout.lines(
+            _started(answer), _recorded(answer), *traced.sentences(answer.timed), _expected(answer)
+        ),
         layout.listing(
             cautions.heading("Mind", answer.cautions), told + cautions.sentences(answer.cautions)
         ),
@@ -59,14 +62,15 @@ def tell(answer: DropAnswer) -> Json:
 
     ``recorded`` is the entry's id. ``measured`` is ``{"drop_s", "times_s", "scatter_s", "method",
     "fps", "timing_sd_s"}``: the mean, each time and their standard deviation; how they were taken,
-    and the standard deviation of one such timing. ``predicted`` is ``{"drop_s": {"value", "low",
-    "high"}, "deviations"}``: what was expected before this drop, and how many standard deviations
-    off it was. ``move_mm`` is unrounded and a change of reading; ``move`` has its bounds;
-    ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set`` what is expected there.
-    ``off_trim`` is null unless the drop said its nose: the mean times of both, how far forward of
-    the pivot the center of gravity lies by all that was logged, the slide that takes it out, and
-    whether trimming comes ``first``. Of a ring whose sides were each told, ``mark_left_mm`` and
-    ``mark_right_mm`` stand beside their mean.
+    and the standard deviation of one such timing; of a trace also ``found`` and
+    ``friction_n_m``, what the swings after the drops show. ``predicted`` is ``{"drop_s":
+    {"value", "low", "high"}, "deviations"}``: what was expected before this drop, and how many
+    standard deviations off it was. ``move_mm`` is unrounded and a change of reading; ``move`` has
+    its bounds; ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set`` what is
+    expected there. ``off_trim`` is null unless the drop said its nose: the mean times of both, how
+    far forward of the pivot the center of gravity lies by all that was logged, the slide that
+    takes it out, and whether trimming comes ``first``. Of a ring whose sides were each told,
+    ``mark_left_mm`` and ``mark_right_mm`` stand beside their mean.
     """
     terms = terms_of(answer.named, answer.pivot)
     return {
@@ -107,6 +111,7 @@ def _measured(answer: DropAnswer) -> Json:
         "method": answer.timed and answer.timed.method,
         "fps": answer.timed and answer.timed.fps,
         "timing_sd_s": answer.timed and objects.number(answer.timed.sd_s, "s"),
+        **traced.tell(answer.timed),
     }
 
 

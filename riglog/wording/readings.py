@@ -21,7 +21,7 @@ _SYMBOLS: Mapping[str, str] = {
     "lean": "deg", "side": "deg", "pan": "deg", "time": "s", "start": "deg", "end": "deg",
     "stays": "deg", "falls": "deg",
 }  # fmt: skip
-_SPREADS: Mapping[str, str] = {"weight": "kg", "balance-point": "mm", "lean": "deg"}
+_SPREADS: Mapping[str, str] = {"drop": "s", "weight": "kg", "balance-point": "mm", "lean": "deg"}
 _PLAIN = ("swings", "lens_end", "turns", "method", "nose", "fps", "head", "note")
 
 

@@ -21,6 +21,7 @@ import growth
 import kinds
 import locality
 import speed
+import traces
 
 RESULTS = Path(__file__).parent / "RESULTS.md"
 
@@ -42,6 +43,7 @@ def main() -> None:
         ("Growth", lambda: growth.main([], say)),
         ("Locality", lambda: locality.main(say)),
         ("Exactness", lambda: exactness.main(say)),
+        ("Motion-sensor traces", lambda: traces.main([], say)),
         ("Accuracy", lambda: accuracy.main(["--rigs", str(asked.rigs)], say)),
         (
             "Friction and powered heads",

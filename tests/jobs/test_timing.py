@@ -20,12 +20,12 @@ if TYPE_CHECKING:
 
 def test_frames_of_a_clip_are_seconds_to_the_millisecond() -> None:
     asked = DropQuestion("a-cam", frames=("74,75", "73"), fps="24000/1001")
-    assert timing(asked) == ((3.086, 3.128, 3.045), "clip", 24000 / 1001)
+    assert timing(asked)[:3] == ((3.086, 3.128, 3.045), "clip", 24000 / 1001)
 
 
 def test_time_code_tells_a_clip_too() -> None:
     asked = DropQuestion("a-cam", timecodes=("01:00:10;05-01:00:13;07",), fps="29.97")
-    assert timing(asked) == ((3.07,), "clip", 30000 / 1001)
+    assert timing(asked)[:3] == ((3.07,), "clip", 30000 / 1001)
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,7 @@ from riglog.jobs.friction_answers import Friction, SwingAnswer
 from riglog.jobs.lean_answers import LeanAnswer, Way
 from riglog.jobs.nose_answers import Bounds, Off, Slid
 from riglog.jobs.remembered_answers import Remembered
-from riglog.jobs.timing_answers import Timed
+from riglog.jobs.timing_answers import Found, Timed
 from riglog.records import Adjuster, Hold, Lean, PivotPair, Swing
 from riglog.wording import cautions, say, tell, warned
 
@@ -160,6 +160,14 @@ drops = st.builds(
     st.none() | st.builds(
         Timed, st.sampled_from(["counted", "stopwatch", "clip", "sensor"]), st.floats(1e-4, 0.5),
         st.none() | st.floats(1.0, 1e5),
+        st.lists(
+            st.builds(
+                Found, times, times, st.floats(1e-4, 0.5), angles, times, st.integers(0, 4),
+                st.none() | st.floats(-0.1, 0.3), st.none() | st.floats(1e-5, 0.1),
+            ),
+            max_size=8,
+        ).map(tuple),
+        st.none() | st.floats(0.0, 0.3), st.none() | st.floats(1e-6, 0.1),
     ),
     st.none() | offs, pairs,
 )  # fmt: skip

@@ -17,7 +17,8 @@ class Drop(Measured):
 
     ``times`` are those of one setting, repeated. ``method`` is how they were taken. ``release``
     and ``stop`` are angles from upright. ``nose`` says which way the nose pointed at release;
-    nobody said means it is unknown. ``fps`` is the frame rate of a clip.
+    nobody said means it is unknown. ``fps`` is the frame rate of a clip. ``sd`` is how well one of
+    the times is known; left out, what is usual for the method.
     """
 
     kind: Literal["drop"] = "drop"
@@ -27,3 +28,4 @@ class Drop(Measured):
     release: Angle = HORIZONTAL
     stop: Radians = 0.0
     fps: Annotated[float, FRAME_RATE] | None = None
+    sd: Time | None = None
