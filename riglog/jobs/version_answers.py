@@ -115,12 +115,15 @@ class Field(NamedTuple):
 
 
 class WhoAnswer(NamedTuple):
-    """Who set the fields of a thing: those that were asked for, or all, as documents have them."""
+    """Who set the fields of a thing: those that were asked for, or all, as documents have them.
+
+    ``measured`` is what else was measured of them, newest in the log first; all of it counts.
+    """
 
     kind: str
     id: str
-    asked: str
     fields: Sequence[Field]
+    measured: Sequence[Described] = ()
 
 
 class CorrectAnswer(NamedTuple):

@@ -6,6 +6,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import CallError, listed, nearest, quoted
+from riglog.jobs.described import Describer
 from riglog.jobs.version_answers import Field, Said, WhoAnswer
 from riglog.library.forks import is_fork, newest
 from riglog.library.reversing import field_name, flat
@@ -17,12 +18,15 @@ from riglog.records import Build, Component, Rig, from_body
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
+    from riglog.jobs.version_answers import Described
     from riglog.library import Library
     from riglog.library.reversing import Path
     from riglog.logbook import Entry, Reader
 
 # What tells how a field was found, by the field.
 _SOURCES = {"mass": "by", "times": "method"}
+# Which field a measurement tells, by its kind.
+_MEASURED = {"weighing": "mass", "center": "cg", "inertia": "inertia"}
 _SILENT = {"id", "build", "kind"}
 
 
@@ -51,9 +55,24 @@ def who(library: Library, words: str, field: str | None = None) -> WhoAnswer:
     heads = heads if is_fork(heads) else [newest(heads)]
     asker = _Asker(library.logbook)
     found = [each for head in heads for each in asker.fields(head, forked=len(heads) > 1)]
+    if meant.kind == "component" and "mass" not in map(_exactly, _names(found)):
+        found.append(_unsaid(heads[0], "mass"))
     chosen = found if field is None else _chosen(found, field, meant.subject)
     name = meant.entry.id[:8] if meant.kind == "reading" and meant.entry else meant.subject
-    return WhoAnswer(meant.kind, name, field or "", chosen)
+    return WhoAnswer(meant.kind, name, chosen, _measured(library, meant.subject, chosen))
+
+
+def _unsaid(head: Entry, name: str) -> Field:
+    """A field that nobody wrote down, and somebody may have measured."""
+    return Field(name, Said(None, head.id, "", "", head.at), None)
+
+
+def _measured(library: Library, thing: str, fields: Sequence[Field]) -> tuple[Described, ...]:
+    """Measurements of these fields: a weighing is no field, and yet tells a mass."""
+    wanted = {_by_its_start(each.name) for each in fields}
+    entries = library.logbook.heads("measurement", thing)[::-1]
+    told = (each for each in entries if _MEASURED.get(each.body["kind"]) in wanted)
+    return Describer(library).all(told)
 
 
 def _chosen(found: Sequence[Field], field: str, thing: str) -> list[Field]:

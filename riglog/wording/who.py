@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from riglog.wording import kept, layout
+from riglog.wording import described, kept, layout
 
 if TYPE_CHECKING:
-    from riglog.jobs.version_answers import Field, Said, WhoAnswer
+    from riglog.jobs.version_answers import Described, Field, Said, WhoAnswer
 
 _HEADING = ("FIELD", "VALUE", "WHO", "WHEN", "IN", "BEFORE")
 _VALUE = 22
@@ -20,14 +20,22 @@ def say(answer: WhoAnswer) -> str:
     """Who said it, when and by what, and what came before."""
     fields = answer.fields
     first = next((each for name in _FIRST for each in fields if each.name == name), fields[0])
+    heading = layout.lines(_sentence(answer, first))
+    measured = layout.listing("Measured, and counted too:", map(_measured, answer.measured))
     if len(fields) == 1:
-        return layout.lines(_sentence(answer, first))
-    rows = [_HEADING, *map(_row, fields)]
-    return layout.page(layout.lines(_sentence(answer, first)), layout.table(rows, "<<<<<<", 5))
+        return layout.page(heading, measured)
+    rows = [_HEADING, *(_row(each) for each in fields if each.now.author)]
+    return layout.page(heading, layout.table(rows, "<<<<<<", 5), measured)
+
+
+def _measured(told: Described) -> str:
+    return f"{described.phrase(told)} ({described.when(told)})"
 
 
 def _sentence(answer: WhoAnswer, field: Field) -> str:
     told = field.now
+    if not told.author:
+        return f"{answer.id} {field.name}: nobody wrote one down."
     at = f" on {field.head}" if field.head else ""
     value = f"{_value(told.value)}{at}" if told.value is not None else f"no longer said{at}"
     before = f"; before, {_value(field.before.value)}, {_by(field.before)}" if field.before else ""
@@ -70,12 +78,13 @@ def _value(value: Any) -> str:
 
 
 def tell(answer: WhoAnswer) -> dict[str, Any]:
-    """Who set what, as ``{"kind", "id", "fields"}``.
+    """Who set what, as ``{"kind", "id", "fields", "measured"}``.
 
     Each field has ``{"field", "head", "now", "before"}``, where ``head`` names one of two newest
     versions. ``now`` and ``before`` are ``{"value", "entry", "version", "author", "at",
     "source"}``: the value as documents write it, a null version where a reading told it, and the
-    scale or source of a mass. ``before`` is null where nothing came before.
+    scale or source of a mass. ``now`` is null where nobody wrote one down; ``measured`` lists what
+    was measured of these fields beside that. ``before`` is null where nothing came before.
     """
     return {
         "kind": answer.kind,
@@ -89,10 +98,13 @@ def tell(answer: WhoAnswer) -> dict[str, Any]:
             }
             for each in answer.fields
         ],
+        "measured": described.all_json(answer.measured),
     }
 
 
-def _said(told: Said) -> dict[str, Any]:
+def _said(told: Said) -> dict[str, Any] | None:
+    if not told.author:
+        return None
     return {
         "value": told.value,
         "entry": told.entry,

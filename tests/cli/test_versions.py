@@ -286,3 +286,18 @@ def test_a_field_that_there_is_not_is_answered_with_the_nearest(riglog: Riglog, 
         'riglog: lens-35 has no field "maas"\n  did you mean mass?\n',
     )
     assert "it has" in riglog("who", "lens-35", "zzz").err
+
+
+def test_weighings_are_told_beside_the_mass_that_was_written_down(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    added(riglog, tmp_path, KIT, "components: [{id: cage, kind: bracket}]\n")
+    assert riglog("weigh", "lens-35", "1.118kg", "--author", "ada").status == 0
+    out = riglog("who", "lens-35", "mass").out
+    assert out.startswith("lens-35 mass 1.12 kg: kim, ")
+    assert "Measured, and counted too:\n- the " in out
+    assert "(ada, " in " ".join(out.split())
+    assert riglog("weigh", "cage", "300g").status == 0
+    assert riglog("who", "cage", "mass").out.startswith("cage mass: nobody wrote one down.\n")
+    assert len(told(riglog, "who", "cage", "mass")["measured"]) == 1
+    assert told(riglog, "who", "lens-35", "states.long")["measured"] == []
