@@ -11,7 +11,7 @@ from riglog.cli.group import Entries, command
 COMMANDS: Entries = {}
 
 Build = Annotated[
-    str | None, Argument(metavar="[BUILD]", help="Its id, or a part of it; else the one in use.")
+    str | None, Argument(metavar="[BUILD]", help="Its id, or BUILD@VERSION; else the one in use.")
 ]
 
 

@@ -64,17 +64,20 @@ def list_(
     ctx.obj.answer(answer)
 
 
-@command(COMMANDS, "riglog show a-cam", "riglog show a-cam@2 > a-cam.yaml")
+@command(
+    COMMANDS, "riglog show a-cam", "riglog show a-cam@yesterday", "riglog show a-cam@2 > a-cam.yaml"
+)
 def show(
     ctx: Context,
     thing: Annotated[
         str,
-        Argument(
-            metavar="ID[@VERSION]", help="A component, rig or build; or a reading, by its entry."
-        ),
+        Argument(metavar="ID[@VERSION]", help="A component, rig or build; or an entry, by its id."),
     ],
 ) -> None:
-    """What one thing says, as a kit document."""
+    """What one thing says, as a kit document.
+
+    After the @ stands a version's number, a day (yesterday, 2026-03-14) or the name of a state.
+    """
     from riglog.jobs.show import show
 
     with ctx.obj.reading() as library:

@@ -18,7 +18,7 @@ COMMANDS: Entries = {}
 _TIME = re.compile(r"[-+]?[0-9.][0-9.,/ ]*[^\W\d_]*")
 
 Build = Annotated[
-    str | None, Argument(metavar="[BUILD]", help="Its id, or a part of it; else the one in use.")
+    str | None, Argument(metavar="[BUILD]", help="Its id, or BUILD@VERSION; else the one in use.")
 ]
 
 
