@@ -50,8 +50,7 @@ class Describer:
         """Why an entry counts no longer; None where it does."""
         if undos := self._log.about(entry.id, "undo"):
             return _fate("undone", undos[-1])
-        heads = self._log.heads(entry.kind, entry.subject)
-        if any(head.id == entry.id for head in heads):
+        if self._log.counts(entry):
             return None
         children = self._log.children(entry.id)
         return _fate("corrected", children[-1]) if children else None

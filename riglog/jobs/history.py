@@ -135,10 +135,12 @@ class _Events:
         self._pivots = Pivots(library)
         self._versions = versions
         self._known = {each.entry.id: each for each in versions}
-        self._readings = sorted(readings, key=lambda each: (moment(each.body["on"]), each.seq))
+        self._readings: dict[str, list[Entry]] = {}
+        for each in sorted(readings, key=lambda each: (moment(each.body["on"]), each.seq)):
+            self._readings.setdefault(each.body["stand"]["version"], []).append(each)
         self._about: dict[str, list[Entry]] = {}
         self._loose: list[Entry] = []
-        there = {*self._known, *(each.id for each in self._readings)}
+        there = {*self._known, *(each.id for group in self._readings.values() for each in group)}
         for each in sorted(said, key=lambda each: each.seq):
             self._place(each, there)
 
@@ -154,15 +156,14 @@ class _Events:
             self._loose.append(each)
 
     def __iter__(self) -> Iterator[Event]:
-        for entry in self._readings:
-            if entry.body["stand"]["version"] not in self._known:
+        for name, group in self._readings.items():
+            for entry in group if name not in self._known else ():
                 yield from self._read(entry)
         forked = is_fork([each.entry for each in self._versions if each.is_head])
         for version, end in zip(self._versions, self._ends(), strict=True):
             yield self._change(version, forked=forked and version.is_head)
-            for entry in self._readings:
-                if entry.body["stand"]["version"] == version.entry.id:
-                    yield from self._read(entry)
+            for entry in self._readings.get(version.entry.id, ()):
+                yield from self._read(entry)
             yield from self._remarks(self._about.get(version.entry.id, ()))
             yield from self._remarks(self._taken(end))
         yield from self._remarks(self._taken(_ALL))

@@ -73,7 +73,7 @@ def _called(log: Reader, entry: Entry) -> str:
 
 def _leave_out(log: Reader, entry: Entry) -> Reversal:
     """It counts no longer; what it superseded does again, unless others supersede that."""
-    if log.children(entry.id) and not _is_head(log, entry):
+    if log.children(entry.id) and not log.counts(entry):
         last = log.children(entry.id)[-1]
         hint = f"riglog undo {last.id[:8]} undoes that"
         raise NoAnswerError(f"{_called(log, entry)} was corrected since", hint=hint)
@@ -91,10 +91,6 @@ def _counts_or_passes(log: Reader, entry: Entry) -> bool:
     if not log.undone(entry.id):
         return True
     return any(_counts_or_passes(log, child) for child in log.children(entry.id))
-
-
-def _is_head(log: Reader, entry: Entry) -> bool:
-    return any(head.id == entry.id for head in log.heads(entry.kind, entry.subject))
 
 
 def _bring_back(log: Reader, entry: Entry) -> Reversal:

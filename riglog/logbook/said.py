@@ -19,6 +19,8 @@ WHERE a.target = ? AND a.kind = ? AND a.counts = 1 AND EXISTS (
     WHERE v.kind = e.kind AND v.subject = e.subject AND v.superseded IN (0, ?) AND v.entry = e.seq
 )
 ORDER BY a.entry"""
+_COUNTS = """
+SELECT 1 FROM versions WHERE kind = ? AND subject = ? AND superseded = 0 AND entry = ?"""
 # One half after the other, each by its own stretch of the key.
 _NEWEST = """
 SELECT * FROM (
@@ -50,6 +52,11 @@ class Said:
         """Whether an undo of an entry counts."""
         sql = "SELECT 1 FROM about WHERE target = ? AND kind = 'undo' AND counts = 1 LIMIT 1"
         return self._database.row(sql, (entry_id,)) is not None
+
+    def counts(self, entry: Entry) -> bool:
+        """Whether nothing supersedes an entry, nor undoes it."""
+        values = (entry.kind, entry.subject, entry.seq)
+        return self._database.row(_COUNTS, values) is not None
 
     def newest(
         self, kind: str, subject: str, *, limit: int = _LAST, before: int = _LAST
