@@ -345,11 +345,14 @@ class Dense:
     def _hung(
         across: Array, depth: Array, torque: Array, fore: float, side: float, sd: float, up: float
     ) -> Told:
-        noise = np.hypot(sd * np.maximum(depth, 0.0003), torque)
+        # An angle is what was read: as a length, two that contradict each other would agree on a
+        # depth of nothing.
+        below = np.maximum(depth, 0.0003)
+        noise = np.hypot(sd, torque / below)
         # Its right side low is a center of gravity to the right, where the world's y is negative.
         return [
-            (across[..., 0] - fore * depth, noise),
-            (across[..., 1] * up + side * depth, noise),
+            (across[..., 0] / below - fore, noise),
+            (across[..., 1] * up / below + side, noise),
         ]
 
     # The fit.
