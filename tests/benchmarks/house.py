@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -119,6 +120,24 @@ def _build(name: str, lens: int, body: int, rig: int) -> Build:
     )
 
 
+def _balance(
+    components: dict[str, Component], rigs: list[Rig], build: Build
+) -> tuple[float, float]:
+    """Neutral mark [m] and k^2 [m^2] of a build as its documents have it."""
+    hung = Hung(build=build, version="truth", settings=build.settings, day="2026-03-01")
+    kit = Kit(rigs={rig.id: rig for rig in rigs}, components=components)
+    hangs = Inference(kit, [hung]).stands[0].hangs
+    return float(hangs.cg_m[0, 2]), float(hangs.gyration_m2[0])
+
+
+@cache
+def balance(lens: int, body: int) -> tuple[float, float]:
+    """Neutral mark [m] and k^2 [m^2] with a lens on a body; the rigs are alike."""
+    components, rigs = _kit(np.random.default_rng(SEED))
+    build = _build("any", lens, body, 1)
+    return _balance({each.id: each for each in components}, rigs, build)
+
+
 def _drop(
     rng: np.random.Generator,
     components: dict[str, Component],
@@ -127,12 +146,10 @@ def _drop(
     number: int,
 ) -> Drop:
     """A drop near 3 s of the build as its documents have it, give or take."""
-    hung = Hung(build=build, version="truth", settings=build.settings, day="2026-03-01")
-    kit = Kit(rigs={rig.id: rig for rig in rigs}, components=components)
-    hangs = Inference(kit, [hung]).stands[0].hangs
+    neutral_m, gyration_m2 = _balance(components, rigs, build)
     depth = float(rng.uniform(3, 6)) * _MM
-    mark = round((float(hangs.cg_m[0, 2]) + depth) / (0.5 * _MM)) * 0.5 * _MM
-    time = float(drop_time(mark - float(hangs.cg_m[0, 2]), float(hangs.gyration_m2[0])))
+    mark = round((neutral_m + depth) / (0.5 * _MM)) * 0.5 * _MM
+    time = float(drop_time(mark - neutral_m, gyration_m2))
     times = tuple(float(time + 0.1 * rng.standard_normal()) for _ in range(3))
     day, hour = 1 + number // 480 % 28, number // 20 % 24
     on = f"2026-03-{day:02d}T{hour:02d}:{number % 20:02d}:00+00:00"

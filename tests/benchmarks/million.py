@@ -3,9 +3,8 @@
     python tests/benchmarks/million.py PATH [ENTRIES]
 
 Each job is a build of its own with a few versions, some with a note, and two dozen drops, of the
-lenses, bodies and rigs of ``house``. The figures of its drops are about right and no more: nothing
-is computed from them here. What ``house`` puts in before stays first, so that the same questions
-have the same answers in a small library and in a large one.
+lenses, bodies and rigs of ``house``, timed as those would drop. What ``house`` puts in before stays
+first, so that the same questions have the same answers in a small library and in a large one.
 """
 
 from __future__ import annotations
@@ -16,10 +15,11 @@ from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from house import AUTHOR, BODIES, LENSES, RIGS, SEED, build_house
+from house import AUTHOR, BODIES, LENSES, RIGS, SEED, balance, build_house
 
 from riglog.library import Library
 from riglog.logbook.entry import Draft
+from riglog.mechanics.pendulum import drop_time
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,15 +62,16 @@ def _job(rng: random.Random, name: str, number: int) -> Iterator[Draft]:
     parents: tuple[str, ...] = ()
     for version in range(VERSIONS):
         at, author = f"{day}T{8 + version:02d}:00:00.000+00:00", rng.choice(_AUTHORS)
-        body = _build(rng, name, 0.48 + version * 0.004)
+        on = rng.randint(1, LENSES), rng.randint(1, BODIES)
+        body = _build(rng, name, on, 0.48 + version * 0.004)
         draft = Draft(kind="build", subject=name, at=at, author=author, body=body, parents=parents)
         yield draft
         parents = (draft.envelope.id,)
-        yield from _drops(rng, body, parents[0], at, author)
+        yield from _drops(rng, body, balance(*on), parents[0], at, author)
 
 
-def _build(rng: random.Random, name: str, mark_m: float) -> dict[str, object]:
-    lens, body = rng.randint(1, LENSES), rng.randint(1, BODIES)
+def _build(rng: random.Random, name: str, on: tuple[int, int], mark_m: float) -> dict[str, object]:
+    lens, body = on
     parts = [
         {"component": "post-tube", "on": "post"},
         {"component": f"body-{body}", "on": "stage"},
@@ -84,16 +85,23 @@ def _build(rng: random.Random, name: str, mark_m: float) -> dict[str, object]:
 
 
 def _drops(
-    rng: random.Random, build: dict[str, object], version: str, at: str, author: str
+    rng: random.Random,
+    build: dict[str, object],
+    hangs: tuple[float, float],
+    version: str,
+    at: str,
+    author: str,
 ) -> Iterator[Draft]:
+    neutral_m, gyration_m2 = hangs
     for number in range(DROPS):
-        mark = round(0.48 + 0.0005 * rng.randint(0, 40), 4)
+        mark = round((neutral_m + rng.uniform(0.002, 0.008)) * 2000) / 2000
+        time = float(drop_time(mark - neutral_m, gyration_m2))
         on = f"{at[:14]}{5 + 6 * number:02d}:00+00:00"
         body = {
             "build": build["id"],
             "kind": "drop",
             "on": on,
-            "times": [round(rng.uniform(2, 5), 1) for _ in range(rng.randint(1, 4))],
+            "times": [round(rng.gauss(time, 0.1), 2) for _ in range(rng.randint(1, 4))],
             "settings": {"pivot": mark},
             "stand": {"version": version, "settings": {"pivot": mark, "stage-fore-aft": 0}},
         }
