@@ -15,13 +15,16 @@ from pathlib import Path
 
 import accuracy
 import checking
+import drop_times
 import exactness
 import friction_and_heads
 import growth
 import kinds
+import lens_set
 import locality
 import speed
 import traces
+import trimming
 
 RESULTS = Path(__file__).parent / "RESULTS.md"
 
@@ -41,9 +44,12 @@ def main() -> None:
     for title, run in (
         ("Speed", lambda: speed.main(say)),
         ("Growth", lambda: growth.main([], say)),
+        ("A lens set", lambda: lens_set.main(say)),
+        ("Drop times", lambda: drop_times.main(say)),
         ("Locality", lambda: locality.main(say)),
         ("Exactness", lambda: exactness.main(say)),
         ("Motion-sensor traces", lambda: traces.main([], say)),
+        ("Trim", lambda: trimming.main(say)),
         ("Accuracy", lambda: accuracy.main(["--rigs", str(asked.rigs)], say)),
         (
             "Friction and powered heads",
