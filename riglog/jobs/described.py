@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 _WORDS = {"note": "text", "tag": "tag", "name": "name", "undo": "note"}
 _ABOUT = {"note": "entry", "tag": "entry", "name": "entry", "undo": "reverses"}
+# An undo may be of an undo, and so on; nobody says more of them in one breath.
+_DEEP = 3
 
 
 class Describer:
@@ -26,8 +28,8 @@ class Describer:
         self._log = library.logbook
         self._pivots = Pivots(library)
 
-    def described(self, entry: Entry) -> Described:
-        """An entry as people speak of it."""
+    def described(self, entry: Entry, deep: int = _DEEP) -> Described:
+        """An entry as people speak of it; ``deep`` says how far what it is about is told."""
         told = Described(entry.kind, entry.subject, entry.id, entry.author, entry.at)
         if entry.kind in NOUNS:
             return told._replace(version=self._log.version_of(entry).name)
@@ -39,7 +41,7 @@ class Describer:
 
             return told._replace(measurement=measurement_of(entry))
         words = entry.body.get(_WORDS.get(entry.kind, ""), "")
-        about = (self.described(each) for each in self._about(entry))
+        about = (self.described(each, deep - 1) for each in self._about(entry) if deep)
         return told._replace(words=words, about=tuple(about))
 
     def all(self, entries: Iterable[Entry]) -> tuple[Described, ...]:

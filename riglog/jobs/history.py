@@ -109,9 +109,13 @@ def _of_entry(library: Library, entry: Entry) -> HistoryAnswer:
 
 
 def _after(log: Reader, entry: Entry) -> Iterator[Entry]:
-    for child in log.children(entry.id):
-        yield child
-        yield from _after(log, child)
+    waiting, seen = [entry], {entry.id}
+    while waiting:
+        for child in log.children(waiting.pop().id):
+            if child.id not in seen:
+                seen.add(child.id)
+                waiting.append(child)
+                yield child
 
 
 def _fates(library: Library, entries: Iterable[Entry]) -> dict[str, Fate]:
@@ -178,9 +182,11 @@ class _Events:
         return found
 
     def _remarks(self, entries: Iterable[Entry]) -> Iterator[Event]:
-        for entry in entries:
+        waiting = list(entries)[::-1]
+        while waiting:
+            entry = waiting.pop()
             yield self._describer.described(entry)
-            yield from self._remarks(self._about.get(entry.id, ()))
+            waiting.extend(self._about.get(entry.id, [])[::-1])
 
     def _read(self, entry: Entry) -> Iterator[Event]:
         name = entry.body["stand"]["version"]

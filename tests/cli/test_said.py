@@ -364,3 +364,19 @@ def test_a_wrong_correction_records_nothing(
     assert (done.status, done.out) == (2, "")
     assert done.err.startswith(f"riglog: {message}"), done.err
     assert entries(db) == before
+
+
+def test_a_long_chain_of_undos_is_told_like_a_short_one(riglog: Riglog, db: Path) -> None:
+    last = entries(db)[-1]
+    with Logbook.open(db, write=True) as log, log.writing() as transaction:
+        for _ in range(41):
+            body = {"reverses": [last.id]}
+            at = "2026-03-15T08:00:00Z"
+            undo = Draft(kind="undo", subject="a-cam", at=at, author="kim", body=body)
+            (last,) = transaction.append([undo])
+    assert drops(riglog) == [[3.1, 3.0]]
+    assert riglog("history", "a-cam", "-n", "3").status == 0
+    assert riglog("history", "a-cam", "--json").status == 0
+    assert riglog("show", last.id[:8]).status == 0
+    assert riglog("undo", last.id[:8], "--yes").status == 0
+    assert drops(riglog) == [[2.6], [3.1, 3.0]]
