@@ -2,7 +2,9 @@
 
 Every id is computed anew from its columns, every parent looked for, every derived table compared
 with what the entries say, the schema with ours, and SQLite asked for its own check, which sees few
-of the changes in texts. Nothing stops the walk: where a page cannot be read, its neighbors are.
+of the changes in texts. All of that is asked at once first (``proof``), which takes seconds for a
+million entries. Where anything differs, a walk along the log tells what, entry by entry; nothing
+stops it: where a page cannot be read, its neighbors are.
 """
 
 from __future__ import annotations
@@ -19,6 +21,7 @@ from riglog.logbook.damage import MEND, RESTORE, Damage
 from riglog.logbook.derived import Derived
 from riglog.logbook.fingerprint import Fingerprint, fingerprint
 from riglog.logbook.opening import check_current, objects
+from riglog.logbook.proof import proof
 from riglog.logbook.salvage import filled_up, pages_missing
 from riglog.logbook.walk import Walk
 
@@ -89,6 +92,9 @@ def _audit_of_rest(path: Path, missing: int, known: Known) -> Audit:
 def _audit(path: Path, known: Known) -> Audit:
     with _opened(path) as database, database.snapshot():
         damage = list(_schema(database))
+        if not damage and (found := proof(database)):
+            lost = tuple(_lost(database, known))
+            return Audit(found.entries, lost, None if lost else found)
         walk = Walk(database)
         derived = list(_derived(database, walk))
         damage.extend([*walk.damage, *derived, *_own_check(database), *_lost(database, known)])

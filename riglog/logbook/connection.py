@@ -9,7 +9,7 @@ spite of every timeout.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
@@ -142,6 +142,10 @@ class Database:
     def attach(self, path: Path, name: str) -> None:
         """Read another file in the same queries."""
         self.run(f"ATTACH ? AS {name}", (f"{path.absolute().as_uri()}?mode=ro",))
+
+    def define(self, name: str, function: Callable[..., str]) -> None:
+        """Let queries call a function of three texts that answers with one."""
+        self._connection.create_function(name, 3, function, deterministic=True)
 
     def copy_to(self, path: Path) -> None:
         """Copy the whole file, as it is at this moment, to a new one; writers wait meanwhile."""

@@ -33,6 +33,11 @@ class Fingerprint(NamedTuple):
     entries: int
     heads: str
 
+    @classmethod
+    def of(cls, entries: int, digest: str) -> Fingerprint:
+        """The fingerprint of so many entries, from the whole hash over the ids of their heads."""
+        return cls(entries, digest[:_SHOWN])
+
     def __str__(self) -> str:
         return f"{self.entries}-{self.heads}"
 
@@ -64,7 +69,7 @@ def of_heads(entries: int, ids: Iterable[str]) -> Fingerprint:
     found = sha256()
     for each in ids:
         found.update(each.encode())
-    return Fingerprint(entries, found.hexdigest()[:_SHOWN])
+    return Fingerprint.of(entries, found.hexdigest())
 
 
 def fingerprint(database: Database, entries: int | None = None) -> Fingerprint:

@@ -1,0 +1,130 @@
+"""What SQLite can compare by itself in a library, done beside the pass over its entries.
+
+SQLite's full text can compare itself with a table that holds the texts, word by word and place by
+place, ten times as fast as an index of them is made. The library's own index keeps no texts; so its
+tables are copied beside a table of what the entries say.
+"""
+
+from __future__ import annotations
+
+import json
+from contextlib import closing
+from threading import Thread
+from typing import TYPE_CHECKING
+
+from riglog.errors import RiglogError
+from riglog.logbook import derive
+from riglog.logbook.connection import Database, scratch
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    Sums = list[int]
+
+# What derive.text says, where no text is a key: a person's own words are the keys of also. There
+# is no text in settings and times, and most that is no text is in them. A reading that says no more
+# than what was read, where and when is told apart, because most of a log are such.
+_TEXTS = """
+INSERT INTO texts SELECT e.seq, CASE
+    WHEN e.kind = 'reading' AND json_type(e.body, '$.kind') = 'text'
+        AND json_type(e.body, '$.on') = 'text' AND e.body ->> '$.kind' <> e.author AND json_remove(
+        e.body, '$.stand', '$.settings', '$.times', '$.build', '$.kind', '$.on'
+    ) = '{}' THEN e.subject || iif(e.author = e.subject, '', ',' || e.author)
+        || ',' || (e.body ->> '$.kind') || ',' || (e.body ->> '$.on')
+    WHEN instr(e.body, '"also":') THEN entry_text(e.subject, e.author, e.body)
+    ELSE e.subject || iif(e.author = e.subject, '', ',' || e.author) || coalesce((
+        SELECT ',' || group_concat(DISTINCT t.atom)
+        FROM json_tree(json_remove(
+            e.body, '$.stand', '$.entry', '$.reverses', '$.settings', '$.times'
+        )) AS t
+        WHERE t.type = 'text' AND t.atom NOT IN (e.subject, e.author)
+    ), '') END
+FROM library.entries AS e"""
+_LAID = (
+    "CREATE TABLE texts (seq INTEGER PRIMARY KEY, text TEXT)",
+    (
+        "CREATE VIRTUAL TABLE words USING fts5 (text, content = 'texts', content_rowid = 'seq',"
+        " tokenize = 'unicode61 remove_diacritics 2')"
+    ),
+    _TEXTS,
+    "DELETE FROM main.words_data",
+    "DELETE FROM main.words_idx",
+    "DELETE FROM main.words_docsize",
+    "INSERT INTO main.words_data SELECT * FROM library.words_data",
+    "INSERT INTO main.words_idx SELECT * FROM library.words_idx",
+    "INSERT INTO main.words_docsize SELECT * FROM library.words_docsize",
+)
+_COMPARE = "INSERT INTO words (words, rank) VALUES ('integrity-check', 1)"
+_SETTINGS = "SELECT k, v FROM library.words_config"
+_OWN_SETTINGS = "SELECT k, v FROM main.words_config"
+# The comparison reads page after page, a search looks a word's page up first: in a table with the
+# first word of each. It is compared too, but for what is behind the last page that it names: there
+# no word may begin. The bytes 2 and 3 of a page tell where its list of words begins, which is its
+# end if there are none (fts5_index.c, "Segment leaf data"; the number of a page is in the low bits
+# of its id, below that of its segment).
+_BEHIND = """
+SELECT length(d.block), substr(d.block, 3, 2) FROM main.words_data AS d
+WHERE d.id > 10 AND (d.id >> 31) & 63 = 0 AND (d.id & 2147483647) > coalesce((
+    SELECT max(pgno >> 1) FROM main.words_idx WHERE segid = d.id >> 37
+), 0)"""
+_PAGES = "PRAGMA library.quick_check(1)"
+_NAMED = """
+SELECT count(*) FROM library.versions AS v
+JOIN library.entries AS e ON e.seq = v.entry AND e.kind = v.kind AND e.subject = v.subject"""
+_USES = """
+SELECT component, count(*), sum(entry),
+    sum(((entry * :a + :b) % 524287) * ((entry * :a + :b) % 524287))
+FROM library.uses GROUP BY component"""
+
+
+class Aside(Thread):
+    """Compares on a second processor, if there is one: SQLite needs none of Python meanwhile.
+
+    Parameters
+    ----------
+    library
+        Must not change meanwhile.
+    figures
+        Of the sums over what is used.
+
+    Attributes
+    ----------
+    holds : bool
+        Whether pages, full text and names fit.
+    named : int
+        How many versions stand under the name of their entry.
+    uses : dict
+        The sums, by what is used.
+    """
+
+    def __init__(self, library: Path, figures: dict[str, int]) -> None:
+        super().__init__()
+        self._library, self._figures = library, figures
+        self.holds = False
+        self.named = 0
+        self.uses: dict[str, Sums] = {}
+
+    def run(self) -> None:
+        """Compare; what cannot be read does not fit."""
+        try:
+            with closing(scratch()) as database:
+                database.attach(self._library, "library")
+                self._ask(database)
+        except RiglogError:
+            self.holds = False
+
+    def _ask(self, database: Database) -> None:
+        self.uses = {name: sums for name, *sums in database.each(_USES, self._figures)}
+        self.named = database.rows(_NAMED)[0][0]
+        database.define("entry_text", _entry_text)
+        with database.writing():
+            for statement in _LAID:
+                database.run(statement)
+        database.run(_COMPARE)
+        same = database.rows(_SETTINGS) == database.rows(_OWN_SETTINGS)
+        rest = all(size == int.from_bytes(end, "big") for size, end in database.each(_BEHIND))
+        self.holds = same and rest and database.rows(_PAGES) == [("ok",)]
+
+
+def _entry_text(subject: str, author: str, body: str) -> str:
+    return derive.text(subject, author, json.loads(body))
