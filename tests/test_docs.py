@@ -12,6 +12,9 @@ import pytest
 from riglog.cli import main
 from riglog.cli.commands import commands
 from riglog.interchange import read_document
+from riglog.interchange.mapping import KEY, read_mapping
+from riglog.interchange.sheets import document_from
+from riglog.interchange.tables import table_of
 from riglog.records.measurements import MEASUREMENT_KINDS
 from riglog.records.readings import KINDS
 
@@ -21,7 +24,9 @@ if TYPE_CHECKING:
 ROOT = Path(__file__).parents[1]
 PAGES = sorted([*ROOT.glob("*.md"), *ROOT.glob("docs/*.md")])
 YAML = re.compile(r"```yaml\n(.*?)```", re.DOTALL)
-MANUAL = YAML.findall((ROOT / "docs" / "documents.md").read_text("utf-8"))
+SHOWN = YAML.findall((ROOT / "docs" / "documents.md").read_text("utf-8"))
+MAPPINGS = [text for text in SHOWN if text.startswith(KEY)]
+MANUAL = [text for text in SHOWN if text not in MAPPINGS]
 NOUNS = ("components", "rigs", "builds", "scales", "readings", "measurements")
 
 
@@ -61,6 +66,21 @@ def test_a_document_of_the_manual_is_recorded_as_it_stands(
         assert main(["add", str(file), *library]) == 0
         assert json.loads(capsys.readouterr().out)["warnings"] == []
     assert main(["predict", "a-cam", *library]) == 0
+
+
+def test_a_mapping_of_the_manual_reads_a_spreadsheet(tmp_path: Path) -> None:
+    (text,) = MAPPINGS
+    file = tmp_path / "map.yaml"
+    file.write_text(text, encoding="utf-8")
+    table = table_of(
+        "Item;Type;Weight (kg);Length (mm);Width (mm);Height;Serial;Tags\n"
+        "Lens 35;Prime;1,250;120;95;95;0123;a, b\n",
+        "kit.csv",
+    )
+    document = document_from(table, read_mapping(str(file)))
+    assert document.findings == ()
+    (lens,) = (placed.noun for placed in document.components)
+    assert (lens.id, lens.kind, lens.mass, lens.tags) == ("lens-35", "lens", 1.25, ("a", "b"))
 
 
 def test_the_manual_shows_every_kind_of_record() -> None:

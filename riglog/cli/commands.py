@@ -30,6 +30,8 @@ MODULES = {
     "demo": "kit",
     "init": "kit",
     "add": "kit",
+    "import": "spreadsheets",
+    "export": "spreadsheets",
     "list": "kit",
     "show": "kit",
     "history": "kit",

@@ -215,7 +215,14 @@ def _union(choices: tuple[Any, ...]) -> Any:
     """A choice between forms that differ in shape."""
     if len(choices) == 1:
         return form(choices[0])
-    return _by_shape(*((MAP if is_dataclass(arg) else TEXT, form(arg)) for arg in choices))
+    return _by_shape(*((_shape_of(arg), form(arg)) for arg in choices))
+
+
+def _shape_of(hint: Any) -> str:
+    """Which shape a form of a union has."""
+    if is_dataclass(hint):
+        return MAP
+    return LIST if get_origin(hint) is tuple else TEXT
 
 
 def _by_shape(*choices: tuple[str, Any]) -> Any:

@@ -114,6 +114,13 @@ def read_document(data: bytes | str, file: str = "-") -> Document:
     return reader.document()
 
 
+def document_of(root: Mapping, file: str, findings: list[Finding]) -> Document:
+    """The document that a tree of nodes is, with what was found wrong before."""
+    reader = _Reader(file, findings)
+    reader.read(root)
+    return reader.document()
+
+
 class _Reader:
     """Collects nouns and findings while it goes through a tree."""
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import sys
 from dataclasses import MISSING, fields
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_type_hints
 
@@ -127,14 +127,39 @@ def _add_defaults(noun: type, schema: dict[str, Any]) -> None:
             schema["properties"][key_of(spec)]["default"] = value
 
 
-def text() -> str:
-    """The schema as its file holds it."""
-    return json.dumps(kit_schema(), indent=2, ensure_ascii=False) + "\n"
+def mapping_schema() -> dict[str, Any]:
+    """The schema of a mapping of a spreadsheet's columns."""
+    from riglog.interchange.mapping import KEY, SheetMapping
+
+    _, generated = models_json_schema(
+        [(model(SheetMapping), "validation")], schema_generator=_Generator
+    )
+    nouns = {name: _tidy(schema) for name, schema in generated["$defs"].items()}
+    mapping: dict[str, Any] = nouns.pop("SheetMapping")
+    version = {"description": "Version of the mapping's form.", "enum": [int(VERSION), VERSION]}
+    return mapping | {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Mapping of a spreadsheet's columns for riglog import",
+        "properties": {KEY: version} | mapping["properties"],
+        "required": [KEY, *mapping["required"]],
+        "$defs": shapes.named() | nouns,
+    }
+
+
+SCHEMAS = {"kit.schema.json": kit_schema, "import.schema.json": mapping_schema}
+
+
+def text(name: str = FILE.name) -> str:
+    """A schema as its file holds it."""
+    return json.dumps(SCHEMAS[name](), indent=2, ensure_ascii=False) + "\n"
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Write the file, or compare it."""
-    return keep(FILE, text, "the nouns", "riglog.interchange.schema", arguments)
+    """Write the files, or compare them."""
+    module, folder = "riglog.interchange.schema", FILE.parent
+    return max(
+        keep(folder / name, partial(text, name), "the nouns", module, arguments) for name in SCHEMAS
+    )
 
 
 if __name__ == "__main__":

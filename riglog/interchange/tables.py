@@ -16,7 +16,7 @@ from riglog.errors import DocumentError, Finding, quoted
 from riglog.interchange.source import UnreadableError, plain_text, read_bytes
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator
 
 LARGEST = 64 * 1024 * 1024
 MOST_COLUMNS = 200
@@ -25,7 +25,6 @@ DELIMITERS = (";", "\t", ",", "|")
 DecimalMark = Literal[".", ","]
 
 _LOOKED_AT = 20
-_FORMULA = re.compile(r"[=@]|[+-](?![0-9.,\s]|$)")
 _MARKED = re.compile(r"(?<![0-9.,])[0-9]+(?:[.,][0-9]+)+(?![0-9.,])")
 _GROUPED = re.compile(r"[1-9][0-9]{0,2}([.,])[0-9]{3}")
 
@@ -38,12 +37,16 @@ class Row(NamedTuple):
 
 
 class Table(NamedTuple):
-    """A table: the names of its columns, and the rows below them."""
+    """A table: the names of its columns, and the rows below them.
+
+    ``findings`` is what is wrong with rows that are not among them.
+    """
 
     file: str
     columns: list[str]
     rows: list[Row]
     delimiter: str
+    findings: tuple[Finding, ...] = ()
 
 
 def read_table(path: str, delimiter: str | None = None) -> Table:
@@ -54,7 +57,7 @@ def read_table(path: str, delimiter: str | None = None) -> Table:
     CallError
         If the file cannot be read.
     DocumentError
-        With every row that is wrong.
+        If it is no table at all.
     """
     return table_of(read_bytes(path, LARGEST), path, delimiter)
 
@@ -74,7 +77,7 @@ def table_of(data: bytes | str, file: str, delimiter: str | None = None) -> Tabl
     Raises
     ------
     DocumentError
-        With every row that is wrong.
+        If it is no table at all.
     """
     try:
         text = plain_text(data, file, LARGEST, "give a table in CSV")
@@ -93,11 +96,13 @@ def table_of(data: bytes | str, file: str, delimiter: str | None = None) -> Tabl
     if not rows:
         findings.append(Finding(file, 0, "the table is empty", "begin it with names of columns"))
         raise refused(findings)
-    findings.extend(_misshapen(rows, file))
+    findings.extend(_names_at_odds(rows[0], file))
     if findings:
         raise refused(findings)
     names = [name.strip() for name in rows[0].cells]
-    return Table(file, names, rows[1:], mark)
+    shapes = [(row, _misshapen(row, len(names), file)) for row in rows[1:]]
+    sound = [row for row, finding in shapes if finding is None]
+    return Table(file, names, sound, mark, tuple(each for _, each in shapes if each))
 
 
 def refused(findings: Iterable[Finding]) -> DocumentError:
@@ -124,38 +129,31 @@ def _outside_quotes(line: str, mark: str) -> int:
     return sum(part.count(mark) for part in line.split('"')[::2])
 
 
-def _misshapen(rows: Sequence[Row], file: str) -> Iterator[Finding]:
-    """Names that are missing or stand twice, and rows of another length."""
-    names = [name.strip() for name in rows[0].cells]
-    while names and not names[-1]:
-        names.pop()
-    if len(names) > MOST_COLUMNS:
-        message = f"there are {len(names)} columns"
-        yield Finding(file, rows[0].number, message, f"keep to {MOST_COLUMNS}")
-        return
-    for name, count in Counter(name.casefold() for name in names).items():
+def _names_at_odds(first: Row, file: str) -> Iterator[Finding]:
+    """Names of columns that stand twice, and far too many; empty ones at the end are left out."""
+    while first.cells and not first.cells[-1].strip():
+        first.cells.pop()
+    if len(first.cells) > MOST_COLUMNS:
+        message = f"there are {len(first.cells)} columns"
+        yield Finding(file, first.number, message, f"keep to {MOST_COLUMNS}")
+    for name, count in Counter(name.strip().casefold() for name in first.cells).items():
         if count > 1:
             message = f"{count} columns are called {quoted(name)}"
-            yield Finding(file, rows[0].number, message, "give each a name of its own")
-    width = len(names)
-    del rows[0].cells[width:]
-    for row in rows[1:]:
-        # Spreadsheets leave empty cells behind the last column.
-        while len(row.cells) > width and not row.cells[-1].strip():
-            row.cells.pop()
-        if len(row.cells) != width:
-            cells = "1 cell stands" if len(row.cells) == 1 else f"{len(row.cells)} cells stand"
-            message = f"{cells} where the first row names {width} columns"
-            yield Finding(
-                file, row.number, message, "put a cell that holds the delimiter in quotes"
-            )
-        elif max(map(len, row.cells), default=0) > LONGEST_CELL:
-            yield Finding(file, row.number, "a cell is too long", f"keep to {LONGEST_CELL}")
+            yield Finding(file, first.number, message, "give each a name of its own")
 
 
-def is_formula(cell: str) -> bool:
-    """Whether a spreadsheet would take the cell for a formula and show something else."""
-    return _FORMULA.match(cell.lstrip()) is not None
+def _misshapen(row: Row, width: int, file: str) -> Finding | None:
+    """What is wrong with a row that has other cells than the columns named."""
+    # Spreadsheets leave empty cells behind the last column.
+    while len(row.cells) > width and not row.cells[-1].strip():
+        row.cells.pop()
+    if len(row.cells) != width:
+        cells = "1 cell stands" if len(row.cells) == 1 else f"{len(row.cells)} cells stand"
+        message = f"{cells} where the first row names {width} columns"
+        return Finding(file, row.number, message, "put a cell that holds the delimiter in quotes")
+    if max(map(len, row.cells), default=0) > LONGEST_CELL:
+        return Finding(file, row.number, "a cell is too long", f"keep to {LONGEST_CELL}")
+    return None
 
 
 def decimal_mark(

@@ -188,7 +188,7 @@ def _read(table: Table, kind: Literal["angle", "rate"], columns: Sequence[_Colum
     hint = "write the figures with more or fewer decimals, or with a point"
     mark = decimal_mark(cells, table.file, table.delimiter, hint)
     trace = TraceTable(table.file, kind, [], [], [])
-    findings: list[Finding] = []
+    findings = list(table.findings[:_MOST_FINDINGS])
     for row in table.rows:
         values = [_number(figure(row.cells[each.place].strip(), mark)) for each in columns]
         if None in values:

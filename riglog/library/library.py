@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
 
+    from riglog.interchange import Document
     from riglog.library.recording import Noun, Recorded
     from riglog.library.standing import Standing
     from riglog.logbook import Version
@@ -237,9 +238,14 @@ class Library:
         ForkError
             If a document changes a thing that has two heads, or holds a reading of one.
         """
-        from riglog.library.additions import add, check, plan, read_documents
+        from riglog.library.additions import read_documents
 
-        documents = read_documents(files)
+        return self.take(read_documents(files), dry_run=dry_run)
+
+    def take(self, documents: Sequence[Document], *, dry_run: bool = False) -> list[Recorded]:
+        """Record what documents hold, as ``add``."""
+        from riglog.library.additions import add, check, plan
+
         if dry_run:
             with self.logbook.snapshot():
                 check(self.logbook, documents)

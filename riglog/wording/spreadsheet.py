@@ -30,4 +30,9 @@ def text(heading: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
 def _cell(value: Cell) -> Cell:
     if isinstance(value, str):
         return f"'{value}" if value.startswith(_FORMULA) else value
+    return number(value)
+
+
+def number(value: float | None) -> float | None:
+    """A figure without the noise behind its sixth decimal; nothing is ever -0."""
     return None if value is None else round(value, 6) + 0.0

@@ -23,6 +23,7 @@ import kinds
 import lens_set
 import locality
 import speed
+import spreadsheets
 import traces
 import trimming
 
@@ -48,6 +49,7 @@ def main() -> None:
         ("Drop times", lambda: drop_times.main(say)),
         ("Locality", lambda: locality.main(say)),
         ("Exactness", lambda: exactness.main(say)),
+        ("Spreadsheets", lambda: spreadsheets.main([], say)),
         ("Motion-sensor traces", lambda: traces.main([], say)),
         ("Trim", lambda: trimming.main(say)),
         ("Accuracy", lambda: accuracy.main(["--rigs", str(asked.rigs)], say)),

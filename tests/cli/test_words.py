@@ -40,6 +40,8 @@ NAMES = (
     "demo",
     "init",
     "add",
+    "import",
+    "export",
     "list",
     "show",
     "history",

@@ -62,6 +62,7 @@ def test_a_drifted_file_is_noticed_and_mended(
     message = "kit.schema.json is not what the nouns say; run it with --write\n"
     assert capsys.readouterr().err == message
     assert schema.main([]) == 2
+    assert sorted(file.name for file in schema.FILE.parent.iterdir()) == sorted(schema.SCHEMAS)
 
 
 def test_the_kit_of_the_manual_is_valid() -> None:
