@@ -55,6 +55,10 @@ def swap(
         bool,
         Option("--not-rebalanced", help="What sits on a powered head is not balanced on it anew."),
     ] = False,
+    state: Annotated[
+        list[str] | None,
+        Option(metavar="PART=STATE", help="As zoom=long; zoom=wide..long is the middle."),
+    ] = None,
     mode: Annotated[
         str | None, Option(metavar="high|low", help="Turn the rig over to this mode.")
     ] = None,
@@ -99,6 +103,7 @@ def swap(
                 head=head,
                 rebalanced=not not_rebalanced,
                 conversion=conversion,
+                states=state or [],
             )
 
     conversion = Conversion(mode, by or (), turn or (), keep or ())
@@ -219,6 +224,10 @@ def predict(
         str | None,
         Option(metavar="level|follow|locked|off", help="What a powered head does; else as before."),
     ] = None,
+    state: Annotated[
+        list[str] | None,
+        Option(metavar="PART=STATE", help="As zoom=long; zoom=wide..long is the middle."),
+    ] = None,
     plot: Annotated[
         bool | None, Option("--plot/--no-plot", help="Draw it; else on a terminal only.")
     ] = None,
@@ -227,7 +236,7 @@ def predict(
     from riglog.jobs.predict import predict
 
     with ctx.obj.reading() as library:
-        answer = predict(library, build, mark, head)
+        answer = predict(library, build, mark, head, state or [])
     ctx.obj.plotted(answer, wanted=plot)
 
 

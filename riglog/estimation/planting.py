@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from riglog.records import Adjuster, Mount, Setting
 
 AXES = {"x": 0, "y": 1, "z": 2}
+# Between the names of two states: the middle of both.
+RANGE = ".."
 
 
 class Axis(NamedTuple):
@@ -127,12 +129,12 @@ class Planter:
 
     def usual_place(self, item: Placed) -> FloatArray:
         """What the center of gravity is shifted from: the datum, unless a state moves it."""
-        state = self.build.states.get(item.part.id)
-        named = item.component.states.get(state) if state is not None else None
-        if named is None:
+        said = self.build.states.get(item.part.id, "").split(RANGE, 1)
+        centers = [item.component.states[each].cg for each in said if each in item.component.states]
+        if not centers:
             return item.datum
         usual = self.parameters.usual_cg(item.part.component, self.hung.day)
-        place: FloatArray = item.datum + item.turn @ (np.array(named.cg) - usual)
+        place: FloatArray = item.datum + item.turn @ (np.mean(centers, axis=0) - usual)
         return place
 
     def _slides(self, below: Placed, mount: Mount, prefix: str) -> dict[str, FloatArray]:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from riglog.jobs.nose_answers import Off
 from riglog.jobs.remembered_answers import Remembered
+from riglog.jobs.states_answers import End
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
 
@@ -196,6 +197,7 @@ class SwapAnswer(NamedTuple):
     saved: str | None = None
     worn_kg: float | None = None
     remembered: Sequence[Remembered] = ()
+    ends: Sequence[End] = ()
 
 
 class PredictAnswer(NamedTuple):

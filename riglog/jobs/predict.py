@@ -22,12 +22,14 @@ from riglog.jobs.margin import margin_kg
 from riglog.jobs.placing import drop_value
 from riglog.jobs.remembered import remembered
 from riglog.jobs.rungs import next_rung
+from riglog.jobs.states import with_states
+from riglog.jobs.swap_question import whole
 from riglog.library.adjusters import adjusters_of, settings_given
 from riglog.library.evidence import kit_for
 from riglog.records import PivotPair
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from riglog.estimation.interval import Estimate
     from riglog.jobs.answers import Load
@@ -38,20 +40,25 @@ FAR_LEAN_RAD = 0.17453292519943295
 
 
 def predict(
-    library: Library, build: str | None, mark: str | None = None, head: str | None = None
+    library: Library,
+    build: str | None,
+    mark: str | None = None,
+    head: str | None = None,
+    states: Sequence[str] = (),
 ) -> PredictAnswer:
     """Answer how a build hangs where it stands, or at another mark, or with its head set otherwise.
 
     Raises
     ------
     CallError
-        If the mark is none, or beyond the travel, or it has no such head.
+        If the mark is none, or beyond the travel, or it has no such head or state.
     NoAnswerError
         If its powered head is switched off.
     """
     standing = library.standing(build)
     does = head_named(head)
     hung = with_head(standing.hung(standing.since[:10]), does)
+    hung = with_states(hung, states, whole(library))
     if mark is not None:
         known = adjusters_of(library, standing.build)
         rig_type = library.rig(standing.build.rig).type

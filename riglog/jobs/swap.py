@@ -32,6 +32,8 @@ from riglog.jobs.placing import (
 )
 from riglog.jobs.remembered import remembered
 from riglog.jobs.rungs import next_rung
+from riglog.jobs.states import end as end_at
+from riglog.jobs.states import recordable
 from riglog.jobs.swap_question import Asked, ask, said
 from riglog.jobs.swap_steps import order_of_work
 from riglog.jobs.vernier import vernier
@@ -58,6 +60,7 @@ def swap(
     head: str | None = None,
     rebalanced: bool = True,
     conversion: Conversion = NONE,
+    states: Sequence[str] = (),
 ) -> SwapAnswer:
     """Answer where every adjuster goes once parts are exchanged.
 
@@ -81,6 +84,8 @@ def swap(
         Whether what sits on a leveled head is balanced on it anew, as usual.
     conversion
         To the other mode, and what becomes of cameras and monitors then.
+    states
+        `PART=STATE`, or `PART=STATE..STATE` to trim for the middle of a range.
 
     Raises
     ------
@@ -93,11 +98,14 @@ def swap(
         _refuse_name(library, save)
     does = head_named(head)
     asked = ask(
-        library, build, changes, set_, hold, head=does, rebalanced=rebalanced, conversion=conversion
-    )
-    stands = [asked.before, asked.after, *(each for _, _, each in asked.states)]
+        library, build, changes, set_, hold, head=does, rebalanced=rebalanced,
+        conversion=conversion, states=states,
+    )  # fmt: skip
+    on_the_way, at_ends = ([each for _, _, each in some] for some in (asked.states, asked.ends))
+    stands = [asked.before, asked.after, *on_the_way, *at_ends]
     inference = Inference(kit_for(library.logbook, stands, asked.parts), stands)
-    start, end, *ways = inference.stands
+    start, end, *others = inference.stands
+    ways, ended = others[: len(on_the_way)], others[len(on_the_way) :]
     refuse_head(end, does)
     if not (rebalanced or end.tree.aside):
         raise CallError(
@@ -112,7 +120,13 @@ def swap(
     ]
     answer = _answer(asked, (start, end), placed, passages, wanted_s)
     rig = asked.standing.build.rig
-    answer = answer._replace(remembered=remembered(library, rig, answer.mass_kg))
+    answer = answer._replace(
+        remembered=remembered(library, rig, answer.mass_kg),
+        ends=tuple(
+            end_at(part, state, hanging, placed.settled)
+            for (part, state, _), hanging in zip(asked.ends, ended, strict=True)
+        ),
+    )
     return answer._replace(saved=_save(library, asked, answer, save)) if save else answer
 
 
@@ -193,5 +207,6 @@ def _save(library: Library, asked: Asked, answer: SwapAnswer, name: str) -> str:
     if "pivot" in moved:
         moved["pivot"] = answer.first.pivot_m
     settings = {**asked.after.settings, **moved}
-    build = replace(asked.after.build, id=name, settings=settings, wanted_drop=answer.wanted_s)
+    stands = recordable(asked.after.build)
+    build = replace(stands, id=name, settings=settings, wanted_drop=answer.wanted_s)
     return library.record(build)[0].id

@@ -18,6 +18,7 @@ from riglog.jobs.exchange import (
 )
 from riglog.jobs.heads import with_head
 from riglog.jobs.passage import between
+from riglog.jobs.states import ends_of, with_states
 from riglog.library.adjusters import adjusters_of, named_adjuster, settings_given
 from riglog.library.clock import today
 
@@ -34,13 +35,17 @@ ASKED = "asked"
 
 
 class Asked(NamedTuple):
-    """The question: the build as it stands, what is exchanged, and the states on the way."""
+    """The question: the build as it stands, what is exchanged, and the states on the way.
+
+    ``ends`` holds the ends of every range that a part can be set in: part, state, and the build so.
+    """
 
     standing: Standing
     exchanged: Exchanged
     before: Hung
     after: Hung
     states: list[State]
+    ends: list[tuple[str, str, Hung]]
 
     @property
     def parts(self) -> list[str]:
@@ -60,13 +65,14 @@ def ask(
     head: Head | None = None,
     rebalanced: bool = True,
     conversion: Conversion = NONE,
+    states: Sequence[str] = (),
 ) -> Asked:
     """The question in nouns.
 
     ``set_`` says where adjusters stand, if not where they were left; one on ``hold`` has to.
     ``head`` is what a powered head does; not ``rebalanced``, the payload stays where it was
     balanced on it before.
-    ``conversion`` turns the rig over, and may be all that is asked.
+    ``conversion`` turns the rig over, and may be all that is asked, as may the ``states`` of parts.
 
     Raises
     ------
@@ -77,7 +83,7 @@ def ask(
     before = with_head(standing.hung(standing.since[:10]), head)
     look_up = whole(library)
     meant = [by_ids(library, before.build, parse_change(text)) for text in changes]
-    if not meant and conversion == NONE:
+    if not (meant or states) and conversion == NONE:
         raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
     exchanged = convert(exchange(before.build, meant, look_up), conversion, look_up)
     known = adjusters_of(library, exchanged.build)
@@ -89,11 +95,12 @@ def ask(
     refuse_unset(known, kept, hold)
     before = before._replace(settings=settings)
     after = Hung(build=exchanged.build, version=ASKED, settings=kept, day=today())
+    after = with_states(after, states, look_up)
     if not rebalanced:
         after = after._replace(balanced_with=before.build)
     # Nobody knows how it hangs in between while nobody knows where it hangs from.
-    states = between(before, exchanged) if "pivot" in settings else []
-    return Asked(standing, exchanged, before, after, states)
+    ways = between(before, exchanged) if "pivot" in settings else []
+    return Asked(standing, exchanged, before, after, ways, [*ends_of(after, look_up)])
 
 
 def whole(library: Library) -> Lookup:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from riglog.wording import (
     cautions,
     commands,
+    ends,
     evidence,
     figures,
     layout,
@@ -41,6 +42,7 @@ def say(answer: SwapAnswer) -> str:
         layout.numbered("Steps:", [text for _, text in _steps(answer, terms)]),
         layout.lines(
             _untested(answer),
+            ends.told(answer.ends),
             evidence.margin(answer.margin_kg, answer.wanted_s, terms),
             moves.finer(answer.vernier, terms),
             evidence.loads(answer.loads),
@@ -58,7 +60,7 @@ def tell(answer: SwapAnswer) -> Json:
 
     ``{"build", "version", "entry", "after", "drop_s", "mass_kg", "gyration_mm", "settings",
     "first", "at_mark", "margin_g", "steps", "passages", "vernier", "loads", "carried_kg", "also",
-    "cautions", "evidence", "next", "saved", "warnings"}``
+    "ends", "cautions", "evidence", "next", "saved", "warnings"}``
 
     ``settings`` holds every adjuster, as ``{"adjuster", "from_mm", "to_mm", "move_mm", "low_mm",
     "high_mm", "set_mm", "toward", "free"}``: ``to_mm`` is unrounded, ``set_mm`` as the scale can
@@ -67,6 +69,8 @@ def tell(answer: SwapAnswer) -> Json:
     ``from_right_mm`` are there too, and both go to ``to_mm``. ``first`` is the safe mark to start
     from, as ``{"pivot_mm", "drop_s", "drop_low_s", "drop_high_s"}``. ``margin_g`` more at the
     camera makes it neutral, in a ring on top of the camera.
+    ``ends`` tells how it leans and drops in the end states of parts such as a zoom, each ``{"part",
+    "state", "lean_deg", "drop_s"}``.
     ``steps`` holds what is to be done and the sentence for it; ``passages`` every state in
     between, of which ``warnings``, each ``{"code", "message"}``, repeats those that lean far or
     turn over.
@@ -86,6 +90,7 @@ def tell(answer: SwapAnswer) -> Json:
         "passages": _passages(answer),
         "vernier": objects.vernier(answer.vernier),
         "loads": objects.loads(answer.loads),
+        "ends": ends.tell(answer.ends),
         "carried_kg": objects.number(answer.worn_kg, "kg"),
         "also": objects.remembered(answer.remembered),
         "cautions": list(answer.cautions),

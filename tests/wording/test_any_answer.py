@@ -33,6 +33,7 @@ from riglog.jobs.friction_answers import Friction, SwingAnswer
 from riglog.jobs.lean_answers import LeanAnswer, Way
 from riglog.jobs.nose_answers import Bounds, Off, Slid
 from riglog.jobs.remembered_answers import Remembered
+from riglog.jobs.states_answers import End
 from riglog.jobs.timing_answers import Found, Timed
 from riglog.records import Adjuster, Hold, Lean, PivotPair, Swing
 from riglog.wording import cautions, say, tell, warned
@@ -136,6 +137,7 @@ swaps = st.builds(
     st.builds(FirstMark, meters, values(times), st.booleans()),
     values(times), margins, st.lists(passages, max_size=3), st.lists(steps, max_size=12),
     verniers, rungs, loads, evidence, codes, warnings, st.none() | ids, st.none() | masses, also,
+    st.lists(st.builds(End, ids, ids, angles, st.none() | times), max_size=3),
 )  # fmt: skip
 predictions = st.builds(
     PredictAnswer, named, st.none() | meters, adjusters("z"), masses, masses,

@@ -3,6 +3,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.jobs.answers import Evidence, FirstMark, Load, Move, Named, Passage, Value, Warned
+from riglog.jobs.states_answers import End
 from riglog.records import Adjuster
 from riglog.wording import say, tell
 
@@ -131,6 +132,7 @@ def test_a_script_finds_every_figure_of_a_swap(swap: SwapAnswer) -> None:
             "pivot_mm": 0.3,
             "drop_change_s": 0.1,
         },
+        "ends": [],
         "carried_kg": None,
         "also": [],
         "loads": [
@@ -298,3 +300,13 @@ def test_a_long_id_gives_way_in_the_table_and_keeps_its_command_whole(swap: Swap
     )
     assert "very-ve" in text
     assert "y-last" in text
+
+
+def test_the_lean_left_at_the_ends_of_a_range_is_told(swap: SwapAnswer) -> None:
+    ends = [End("zoom", "wide", -0.054, 2.9), End("zoom", "long", 0.051, None)]
+    text = " ".join(say(swap._replace(ends=ends)).split())
+    assert (
+        "With zoom left so, it leans at wide 3.1 deg, nose up; at long 2.9 deg, nose down, and"
+        " turns over."
+    ) in text
+    assert tell(swap._replace(ends=ends))["ends"][1]["drop_s"] is None
