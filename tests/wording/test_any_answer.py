@@ -103,6 +103,7 @@ evidence = st.builds(
     Evidence, st.integers(0, 200), st.integers(0, 200), st.lists(ids, max_size=6), st.booleans(),
     st.lists(ids, max_size=5), st.lists(st.tuples(ids, st.floats(0, 1)), max_size=4),
     st.lists(st.tuples(ids, st.just(("tether", "wind", "rain-cover"))), max_size=4), st.booleans(),
+    disputed=st.lists(ids, max_size=3),
 )  # fmt: skip
 tilts = st.floats(1e-3, 1.5)
 frictions = st.builds(
