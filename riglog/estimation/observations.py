@@ -39,6 +39,8 @@ Indices = npt.NDArray[np.intp]
 _LEAST_DEPTH_M = 0.0003
 # Steeper than this nothing hangs that anybody reads a lean of.
 _STEEPEST = 1.0
+# The variance of a claim that says nothing of a rig, beside which any other counts.
+_TELLS_NOTHING = 1.0
 # Nearer to the critical pan rate than this share, what is small at any other is large.
 _NEAR_CRITICAL = 0.3
 # The time that the noise of a timing is taken at is the predicted one, within these of the timed.
@@ -305,6 +307,9 @@ class Telling:
 
         up = self.tree.up
         told = pan(self.tree, self.theta, self.positions_m[index], claim.rate)
+        if not told.is_long:
+            self.noise[index] = _TELLS_NOTHING
+            return
         across = float(self.hangs.cg_m[index, 0] - self.axis_m[0])
         residual = up * told.tilts.value[0] + told.per_x * across + claim.value * (told.share - 1.0)
         if self.hangs.asides is not None:

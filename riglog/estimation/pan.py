@@ -17,9 +17,10 @@ from riglog.mechanics.arrays import STANDARD_GRAVITY
 if TYPE_CHECKING:
     from riglog.estimation.tree import Tree
     from riglog.mechanics.arrays import FloatArray
+    from riglog.mechanics.mass_properties import Composite
 
-# A rig that is hardly longer than wide has no principal axis to speak of [m^2].
-_LEAST_EXCESS_M2 = 0.001
+# A rig is long if e is at least this share of j_zz; else it has no long axis to speak of.
+_LONG = 0.2
 
 
 class Pan(NamedTuple):
@@ -33,12 +34,15 @@ class Pan(NamedTuple):
         Height of the pivot above the center of gravity, and e.
     slow_per_m : float
         g / (w^2 e).
+    is_long
+        Whether the rig is longer than wide, so that a pan tells anything.
     """
 
     tilts: Tilts
     depth_m: float
     excess_m2: float
     slow_per_m: float
+    is_long: bool
 
     @property
     def share(self) -> float:
@@ -56,5 +60,13 @@ def pan(tree: Tree, theta: FloatArray, positions_m: FloatArray, rate_rad_s: floa
     told = tilts(tree, theta, positions_m)
     inertia = told.whole.inertia_kg_m2 / told.whole.mass_kg
     depth = tree.up * float(positions_m[tree.pivot] - told.whole.cg_m[2])
-    excess = max(float(inertia[0, 0] - inertia[2, 2]), _LEAST_EXCESS_M2) + depth**2
-    return Pan(told, depth, excess, STANDARD_GRAVITY / (rate_rad_s**2 * excess))
+    excess, least = float(inertia[0, 0] - inertia[2, 2]), _LONG * float(inertia[2, 2])
+    held = max(excess, least) + depth**2
+    slow = STANDARD_GRAVITY / (rate_rad_s**2 * held)
+    return Pan(told, depth, held, slow, is_long(told.whole))
+
+
+def is_long(whole: Composite) -> bool:
+    """Whether a body is so much longer than wide that the tilt of its long axis means something."""
+    across, upright = whole.inertia_kg_m2[0, 0], whole.inertia_kg_m2[2, 2]
+    return bool(across - upright > _LONG * upright)

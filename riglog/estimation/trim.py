@@ -154,7 +154,8 @@ def _trimmed(problem: _Problem, moved: tuple[int, ...]) -> Trimmed:
 
 
 def _across(problem: _Problem, hangs: Balance) -> FloatArray:
-    across: FloatArray = hangs.across_m[0] + problem.off_m - np.array(problem.tree.rig.pivot_at)
+    axis = problem.tree.axis_m(problem.theta)
+    across: FloatArray = hangs.across_m[0] + problem.off_m - axis
     return across
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from riglog.estimation.pan import is_long
 from riglog.estimation.tree import UNLISTED
 from riglog.jobs.answers import Value
 from riglog.jobs.trim_answers import Inertia, Level, Panned
@@ -33,7 +34,7 @@ def level(hanging: Hanging, positions_m: FloatArray, exact: Indices = ()) -> Lev
     hangs = depth > 0 and "pivot" in hanging.hung.settings
     up = hanging.tree.up
     unknown = Value(None, None, None)
-    known = is_known(hanging)
+    known = is_known(hanging) and is_long(told.whole)
     return Level(
         atan2(float(cg[0]), depth) if hangs else None,
         -atan2(float(cg[1]), depth) if hangs else None,
@@ -64,7 +65,7 @@ def world(
     """Center of gravity from the pivot, and the body, as the world has them: low mode is turned."""
     tree = hanging.tree
     turned = np.array([1.0, tree.up, tree.up])
-    pivot = np.array([*tree.rig.pivot_at, positions_m[tree.pivot]])
+    pivot = np.array([*tree.axis_m(hanging.theta), positions_m[tree.pivot]])
     tensor = whole.inertia_kg_m2 * turned[:, None] * turned
     return turned * (whole.cg_m - pivot), whole._replace(inertia_kg_m2=tensor)
 

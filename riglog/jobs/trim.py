@@ -251,7 +251,8 @@ def _inertia_of(hanging: Hanging) -> Inertia:
 
 def _cautions(hanging: Hanging, drops: int) -> Iterator[str]:
     yield "clamp-under-load" if hanging.tree.rig.type == "post" else "ring-sides"
-    yield "pan-test"
+    if hanging.tree.rig.type == "post":
+        yield "pan-test"
     yield from drop_cautions(hanging, drops)
 
 
@@ -261,7 +262,7 @@ def _warnings(
     tree = hanging.tree
     if not is_known(hanging):
         yield Warned("tilt_unlisted")
-    elif tree.rig.type == "post" and not _told(now.tilt_rad):
+    elif tree.rig.type == "post" and now.tilt_rad.value is not None and not _told(now.tilt_rad):
         yield Warned("tilt_untold")
     if now.lean_rad is None and "pivot" in hanging.hung.settings:
         yield Warned("top_heavy")

@@ -27,13 +27,14 @@ def say(answer: SensitivityAnswer) -> str:
     """The answer as a page of text; its first line says what to do first."""
     terms = _terms(answer)
     told = [text for _, text in warned.messages(answer.warnings, terms)]
+    about = (
+        f"{answer.named.build} about {figures.seconds(answer.drop_s)}. LEAN is how it hangs if"
+        " nobody trims it again; the moves bring it back."
+    )
     return layout.page(
         layout.lines(_spoken(answer, terms)),
-        layout.lines(
-            f"{answer.named.build} about {figures.seconds(answer.drop_s)}. LEAN is how it hangs if"
-            " nobody trims it again; the moves bring it back."
-        ),
-        layout.table(list(_rows(answer, terms)), "<>><<"),
+        layout.lines(about if answer.shifts else ""),
+        layout.table(list(_rows(answer, terms)), "<>><<") if answer.shifts else "",
         layout.listing("Mind:", told),
         layout.lines(evidence.rests_on(answer.evidence)),
     )

@@ -133,7 +133,8 @@ def _state(level: Level, when: str) -> str:
     edge = ""
     if level.critical_rad_s is not None:
         edge = f" Critical pan rate {figures.pan_rate(level.critical_rad_s)}."
-    return f"{when}: {hangs}; {tilted(level.tilt_rad)}.{edge}"
+    pan = "" if level.tilt_rad.value is None else f"; {tilted(level.tilt_rad)}"
+    return f"{when}: {hangs}{pan}.{edge}"
 
 
 def _hangs(lean_rad: float) -> str:
@@ -180,9 +181,9 @@ def _steps(answer: TrimAnswer, terms: Terms) -> Iterator[str]:
             f" it is surely bottom heavy: {figures.drop_time(answer.first.drop_s)} expected. Drop"
             " it once, then move as the answer says."
         )
-    if answer.then.tilt_rad.value is None:
+    if answer.then.tilt_rad.value is None and terms.type == "post":
         yield "Pan it and tell what the lens end did: riglog spin --help."
-    else:
+    elif answer.then.tilt_rad.value is not None:
         yield f"Pan it and look: {_state(answer.then, 'then')[6:]}"
 
 

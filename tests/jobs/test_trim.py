@@ -157,3 +157,39 @@ def test_of_a_rig_with_nothing_listed_only_trim_at_rest_is_told(library: Library
     answer = trim_build(library, "new-post")
     assert not answer.tilt_counts
     assert {each.code for each in answer.warnings} >= {"tilt_unlisted"}
+
+
+def test_a_ring_is_trimmed_at_rest_alone_and_a_pan_says_nothing_of_it(tmp_path: Path) -> None:
+    ring = """\
+components:
+  - id: hoop
+    kind: frame
+    mass: 3 kg
+    size: [300 mm, 400 mm, 350 mm]
+    mounts: {plate: {at: [0 mm, 0 mm, 60 mm], moved_by: [slide]}}
+    adjusters: [{id: slide, axis: x, travel: [-60 mm, 60 mm]}]
+rigs:
+  - id: ring-one
+    type: ring
+    mounts: {f: [0 mm, 0 mm, 0 mm]}
+    adjusters: [{id: pivot, axis: z, travel: [100 mm, 300 mm], step: 0.5 mm}]
+builds:
+  - id: r-cam
+    rig: ring-one
+    wanted_drop: 2 s
+    parts:
+      - {component: hoop, on: f}
+      - {component: body-north, on: hoop.plate}
+      - {component: lens-35, on: body-north.lens}
+    settings: {pivot: 180 mm, hoop.slide: 0 mm}
+"""
+    with flown(tmp_path, ring) as library:
+        answer = trim_build(library, "r-cam")
+        assert [move.name for move in answer.moves if move.free] == ["pivot", "hoop.slide"]
+        assert all(abs(each) < 1e-4 for each in answer.off_m[:1])
+        assert answer.now.tilt_rad.value is None
+        before = answer.then
+        spin(library, PAN._replace(build="r-cam", lens_end="flat"))
+        assert trim_build(library, "r-cam").then.lean_rad == pytest.approx(
+            before.lean_rad, abs=1e-3
+        )
