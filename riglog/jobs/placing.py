@@ -13,6 +13,7 @@ from riglog.estimation.heights import shortest_s
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
 from riglog.estimation.planting import reading_m
 from riglog.jobs.answers import FirstMark, Move, Value
+from riglog.jobs.coarse import center_fine, coarse_first, is_finer
 from riglog.library.adjusters import named_adjuster
 from riglog.records import PivotPair
 from riglog.units import show
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 SURELY = 1 - 1 / 200
 # The same as standard deviations of a normal quantity, on one side.
 SURELY_SD = 2.5758293035489004
+_STAYS_M = 1e-9
 
 
 class Placed(NamedTuple):
@@ -101,11 +103,15 @@ def place(
         If no mark drops so soon, or the pivot or a slide would have to go beyond its travel.
     """
     start = (hanging.stand.positions_m if start_m is None else start_m).copy()
-    settled = _settle(hanging, [list(group) for group in groups if group], wanted_s, start)
+    ordered = coarse_first(hanging.tree, groups)
+    stood = start.copy()
+    center_fine(hanging.tree, ordered, start)
+    settled = _settle(hanging, ordered, wanted_s, start)
+    settled = _finish(hanging, ordered, wanted_s, settled)
     found = hanging.settings(settled, wanted_s)
     estimates = {int(index): each for index, each in zip(settled.moved, found, strict=True)}
     moves = tuple(
-        _move(hanging, settled, estimates.get(index), index)
+        _move(hanging, settled, estimates.get(index), index, float(stood[index]))
         for index in range(len(hanging.tree.adjusters))
     )
     return Placed(settled, estimates, moves)
@@ -130,6 +136,25 @@ def _settle(
                 _refuse(hanging, settled, group[0], wanted_s, tried)
             start[group[0]] = _nearest_end(hanging.tree, positions, group[0])
             del group[0]
+
+
+def _finish(
+    hanging: Hanging, groups: list[list[int]], wanted_s: float | None, settled: Settled
+) -> Settled:
+    """With a coarse adjuster at a step of its scale, what is left to the fine one on its axis."""
+    tree, start = hanging.tree, settled.positions_m.copy()
+    for group in groups:
+        if len(group) > 1 and is_finer(tree, group[1], group[0]):
+            scale = tree.scales[group[0]]
+            reading = settable(scale, scale.scale.reading(float(start[group[0]])))
+            start[group[0]] = scale.scale.position(reading)
+            del group[0]
+    free = [group[0] for group in groups]
+    if free == [int(index) for index in settled.moved]:
+        return settled
+    finished = hanging.settle(free, wanted_s, start)
+    within = not any(_excess(tree, finished.positions_m, index) for index in free)
+    return finished if within else settled
 
 
 def _excess(tree: Tree, positions_m: FloatArray, index: int) -> float:
@@ -232,15 +257,21 @@ def drop_between(
     return Value(value, shortest, slowest)
 
 
-def _move(hanging: Hanging, settled: Settled, estimate: Estimate | None, index: int) -> Move:
+def _move(
+    hanging: Hanging, settled: Settled, estimate: Estimate | None, index: int, start_m: float
+) -> Move:
     tree, name, scale = hanging.tree, hanging.tree.adjusters[index], hanging.tree.scales[index]
     stood = hanging.hung.settings.get(name)
     from_m = None if stood is None else reading_m(stood)
     sides = stood if isinstance(stood, PivotPair) else None
     if estimate is None:
-        at = scale.scale.reading(float(settled.positions_m[index]))
+        there = float(settled.positions_m[index])
+        at = scale.scale.reading(there)
+        # One that went to its end, or to the step from which a finer one took over.
+        went = abs(there - start_m) > _STAYS_M
+        way = toward(tree, index, there - start_m) if went else ""
         return Move(
-            name, scale, from_m, at, settable(scale, at), at, at, "", free=False, sides=sides
+            name, scale, from_m, at, settable(scale, at), at, at, way, free=went, sides=sides
         )
     to, (low, high) = estimate.value, estimate.interval()
     low, high = sorted(scale.scale.reading(each) for each in (low, high))

@@ -52,13 +52,13 @@ def order_of_work(
 
 
 def _coarse(moves: Sequence[Move]) -> list[Move]:
-    """Slides that move by half a step or more: side first, then fore and aft."""
+    """Slides that move by half a step or more: side, then fore and aft, coarse before fine."""
     moving = [
         move for move in moves
         if move.free and move.name != "pivot"
         and (move.move_m is None or abs(move.move_m) >= move.adjuster.step / 2)
     ]  # fmt: skip
-    return sorted(moving, key=lambda move: move.adjuster.axis != "y")
+    return sorted(moving, key=lambda move: (move.adjuster.axis != "y", -move.adjuster.step))
 
 
 def _set(move: Move) -> Step:
