@@ -13,7 +13,7 @@ from riglog.library.recording import (
     key_of,
     kind_of,
     place_of,
-    record,
+    record_all,
     record_reading,
 )
 from riglog.library.standing import moment
@@ -72,7 +72,7 @@ def check(log: Reader, documents: Sequence[Document]) -> None:
 
 def add(log: Transaction, documents: Sequence[Document], author: str) -> list[Recorded]:
     """Record what checked documents hold: things first, then readings as they were taken."""
-    found = [record(log, noun, author) for noun in _nouns(documents)]
+    found = record_all(log, _nouns(documents), author)
     there = _ReadingsThere(log)
     for reading in _readings(documents):
         known = there.same(reading)

