@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from riglog.errors import CallError, NoAnswerError
 from riglog.jobs.described import Describer
 from riglog.jobs.diff_answers import DiffAnswer, Difference
+from riglog.library.fields import as_documents
 from riglog.library.forks import only_head
 from riglog.library.reversing import differing, field_name, flat
 from riglog.library.standing import Meant
@@ -74,7 +75,7 @@ def _sides(library: Library, one: str, other: str | None) -> tuple[Meant, Meant]
 
 def _fields(old: Entry, new: Entry, left_out: set[str]) -> Iterator[Difference]:
     """Fields that differ, beside those that are told otherwise."""
-    one, two = flat(old.body), flat(new.body)
+    one, two = as_documents(old), as_documents(new)
     for path in differing(one, two):
         if path[0] not in left_out:
             yield Difference("field", field_name(path), one.get(path), two.get(path))
@@ -226,9 +227,8 @@ def _felt(
 def _groups(fields: Sequence[Difference]) -> list[list[Difference]]:
     """Fields that tell one thing together, such as a mass and how well it is known."""
     found: dict[str, list[Difference]] = {}
-    for each in sorted(fields, key=lambda each: each.what.replace("-", "_") in _TOGETHER):
-        name = each.what.replace("-", "_")
-        found.setdefault(_TOGETHER.get(name, name), []).append(each)
+    for each in sorted(fields, key=lambda each: each.what in _TOGETHER):
+        found.setdefault(_TOGETHER.get(each.what, each.what), []).append(each)
     return list(found.values())
 
 

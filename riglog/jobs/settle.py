@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, quoted
+from riglog.library.fields import noun_of
 from riglog.library.settling import Choice, body_of, chosen, fork_of, settle
-from riglog.records import Build, Component, Rig, from_body
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -14,12 +14,7 @@ if TYPE_CHECKING:
     from riglog.library import Library
     from riglog.library.settling import Fork
     from riglog.logbook import Version
-
-_NOUNS: dict[str, type[Component | Rig | Build]] = {
-    "component": Component,
-    "rig": Rig,
-    "build": Build,
-}
+    from riglog.records import Build, Component, Rig
 
 
 class Side(NamedTuple):
@@ -73,7 +68,7 @@ def parse_fields(words: Sequence[str]) -> dict[str, str]:
     for each in words:
         field, equals, version = each.partition("=")
         if not equals or not field or not version:
-            raise CallError(f"{quoted(each)} names no head", hint="write FIELD=VERSION")
+            raise CallError(f"{quoted(each)} names no version", hint="write FIELD=VERSION")
         if field in found:
             raise CallError(f"{field} is chosen twice", hint="keep one of them")
         found[field] = version
@@ -125,5 +120,4 @@ def _answer(
 
 def _side(head: Version) -> Side:
     entry = head.entry
-    noun = from_body(_NOUNS[entry.kind], entry.body)
-    return Side(head.name, entry.id, entry.author, entry.at, noun)
+    return Side(head.name, entry.id, entry.author, entry.at, noun_of(entry))

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Any
 from riglog.errors import CallError, listed, nearest, quoted
 from riglog.jobs.described import Describer
 from riglog.jobs.version_answers import Field, Said, WhoAnswer
+from riglog.library.fields import as_documents
 from riglog.library.forks import is_fork, newest
-from riglog.library.reversing import field_name, flat
+from riglog.library.reversing import field_name
 from riglog.library.standing import moment, reading_of
 from riglog.library.targets import target
 from riglog.logbook import NOUNS
-from riglog.records import Build, Component, Rig, from_body
+from riglog.records import Build
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -77,9 +78,9 @@ def _measured(library: Library, thing: str, fields: Sequence[Field]) -> tuple[De
 
 def _chosen(found: Sequence[Field], field: str, thing: str) -> list[Field]:
     """Fields that a word means: exactly, or by its last or first part."""
-    word = field.strip().replace("_", "-")
+    word = _hyphened(field.strip())
     for means in (_exactly, _by_its_end, _by_its_start):
-        if chosen := [each for each in found if means(each.name) == word]:
+        if chosen := [each for each in found if _hyphened(means(each.name)) == word]:
             return chosen
     names = dict.fromkeys([*(each.name for each in found), *map(_by_its_end, _names(found))])
     near = nearest(word, names)
@@ -93,6 +94,11 @@ def _names(found: Sequence[Field]) -> list[str]:
 
 def _starts(found: Sequence[Field]) -> list[str]:
     return list(dict.fromkeys(map(_by_its_start, _names(found))))
+
+
+def _hyphened(name: str) -> str:
+    """A name as it is compared: nobody remembers which names have hyphens."""
+    return name.replace("_", "-")
 
 
 def _exactly(name: str) -> str:
@@ -153,9 +159,7 @@ class _Asker:
         return [each for each in map(self._log.entry, entry.parents) if each.kind == entry.kind]
 
     def _read(self, entry_id: str) -> Mapping[Path, Any]:
-        from riglog.interchange.writer import written
-
-        return flat(written(_noun(self._log.entry(entry_id))))
+        return as_documents(self._log.entry(entry_id))
 
     def _settings(self, head: Entry) -> dict[Path, tuple[Said, Said | None]]:
         """Settings that a reading of the version told, each with what was there before."""
@@ -179,11 +183,3 @@ class _Asker:
 
     def _former(self, head: Entry, path: Path) -> Said | None:
         return self._said(head, path)[0] if path in self._flat(head.id) else None
-
-
-def _noun(entry: Entry) -> Any:
-    if entry.kind == "reading":
-        return reading_of(entry)[0]
-    if entry.kind == "build":
-        return from_body(Build, entry.body)
-    return from_body(Rig if entry.kind == "rig" else Component, entry.body)

@@ -44,7 +44,7 @@ def forked(log: Reader, heads: Sequence[Entry]) -> ForkError:
     """What to raise where one head is wanted and a thing has several."""
     versions = listed([version_words(log.version_of(head)) for head in heads])
     subject, kind = heads[0].subject, heads[0].kind
-    message = f"{subject} has {len(heads)} heads, which nobody settled"
+    message = f"{subject} has {len(heads)} newest versions, and nobody settled which counts"
     told = "name one of them" if kind == "build" else "they are"
     return ForkError(message, hint=f"{told}: {versions}; to settle it: riglog settle {subject}")
 

@@ -87,5 +87,5 @@ def folded(values: Mapping[Path, Any]) -> dict[str, Any]:
 
 
 def field_name(path: Path) -> str:
-    """A path as people write it: ``settings.pivot``."""
-    return ".".join(part.replace("_", "-") for part in path)
+    """A path as documents write it: ``settings.pivot``."""
+    return ".".join(path)

@@ -140,7 +140,7 @@ def _field(fork: Fork, words: str) -> str:
     if words in known:
         return words
     if not known:
-        raise CallError(f"{fork.subject} differs in no field", hint="take either head")
+        raise CallError(f"{fork.subject} differs in no field", hint="take either version")
     raise CallError(f"{quoted(words)} is no field that differs", hint=mend_word(words, known))
 
 

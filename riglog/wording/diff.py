@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.records import Adjuster, PivotPair
 from riglog.units import convert
-from riglog.wording import described, figures, layout, objects, readings
+from riglog.wording import described, figures, layout, objects, readings, values
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 _HEADING = ("CHANGE", "GRAMS", "FORWARD", "LEFT", "UP", "LEAN", "DROP", "MARK")
 _ALIGN = "<>>>>>>>"
+_VALUE = 60
 # What shows as nothing in a table.
 _LEAST_M = 5e-5
 _MILLIMETERS = Adjuster(id="pivot", axis="z", step=0.0001)
@@ -28,7 +29,8 @@ def say(answer: DiffAnswer) -> str:
     felt = [each for each in answer.differences if each.effect is not None]
     others = [each for each in answer.differences if each.effect is None]
     heading = layout.lines(f"{new} against {old}: {_sum(answer, felt)}")
-    also = layout.listing("Also different:", [f"{_change(each)}." for each in others])
+    title = "Also different:" if answer.before else "Different:"
+    also = layout.listing(title, [f"{each}." for other in others for each in _parts(other)])
     return layout.page(heading, _table(answer, felt), layout.lines(*_legend(answer)), also)
 
 
@@ -150,24 +152,26 @@ def _change(each: Difference) -> str:
             told = _setting(old, scale).removesuffix(f" {scale.unit}")
             return f"{what} {told} to {_setting(new, scale)}"
         case _:
-            return f"{what} {_value(old)} to {_value(new)}"
+            return f"{what} {_told(old)} to {_told(new)}"
+
+
+def _told(value: Any) -> str:
+    return layout.shortened(values.value(value), _VALUE)
+
+
+def _parts(each: Difference) -> Iterator[str]:
+    """A field in words; of one that says several things only those that differ."""
+    old, new = each.old, each.new
+    if each.do != "field" or not (isinstance(old, dict) and isinstance(new, dict)):
+        yield _change(each)
+        return
+    for key in dict.fromkeys([*old, *new]):
+        if old.get(key) != new.get(key):
+            yield f"{each.what}.{key} {_told(old.get(key))} to {_told(new.get(key))}"
 
 
 def _setting(value: Any, scale: Adjuster) -> str:
     return "unset" if value is None else readings.mark(value, scale)
-
-
-def _value(value: Any) -> str:
-    """A value as the log has it, in a few words."""
-    if value is None:
-        return "nothing"
-    if isinstance(value, list):
-        return f"({', '.join(map(_value, value))})"
-    if isinstance(value, dict):
-        return f"({', '.join(f'{key} {_value(item)}' for key, item in value.items())})"
-    if isinstance(value, float):
-        return f"{value:.6g}"
-    return layout.shortened(layout.harmless(" ".join(str(value).split())), 24)
 
 
 def tell(answer: DiffAnswer) -> dict[str, Any]:

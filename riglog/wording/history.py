@@ -66,7 +66,7 @@ def _event(event: Event, answer: HistoryAnswer, changes: list[Change], size: int
 
 
 def _change(change: Change, changes: list[Change], size: int) -> str:
-    what = ", ".join(each.replace("_", "-") for each in change.changed) or "the first"
+    what = ", ".join(change.changed) or "the first"
     if not change.changed and change.after:
         what = "the same"
     if change.undoes:

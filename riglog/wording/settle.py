@@ -5,14 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import listed
-from riglog.wording import kept, layout
+from riglog.wording import kept, layout, values
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from riglog.jobs.settle import SettleAnswer, Side, Split
-
-_NOTHING = "nothing"
 
 
 def say(answer: SettleAnswer) -> str:
@@ -55,7 +53,7 @@ def _fields(answer: SettleAnswer) -> Iterator[str]:
         for head in answer.heads:
             mark = "*" if split.taken == head.name else " "
             start = f"{mark} @{head.name}".ljust(size + 2)
-            yield layout.wrapped(_value(head, split.field), start, " " * len(start))
+            yield layout.wrapped(_value(answer, head, split.field), start, " " * len(start))
 
 
 def _heading(answer: SettleAnswer, split: Split) -> str:
@@ -64,9 +62,14 @@ def _heading(answer: SettleAnswer, split: Split) -> str:
     return f"{split.field}, changed in @{split.changed[0]}"
 
 
-def _value(head: Side, field: str) -> str:
-    value = _document(head).get(field)
-    return layout.harmless(_text(value)) or _NOTHING
+def _value(answer: SettleAnswer, head: Side, field: str) -> str:
+    """What a head says; of lists of parts only what others do not say alike."""
+    told = _document(head).get(field)
+    if isinstance(told, list) and any(isinstance(each, dict) for each in told):
+        others = [_document(each).get(field) or [] for each in answer.heads if each is not head]
+        own = [each for each in told if not all(each in other for other in others)]
+        return values.value(own) if own else "nothing but what the others say too"
+    return values.value(told)
 
 
 def _document(head: Side) -> dict[str, Any]:
@@ -75,16 +78,6 @@ def _document(head: Side) -> dict[str, Any]:
     from riglog.library.settling import flat
 
     return flat(written(head.noun))
-
-
-def _text(value: Any) -> str:
-    if isinstance(value, dict):
-        if "component" in value:
-            return str(value.get("as") or value["component"])
-        return ", ".join(f"{key} {_text(each)}" for key, each in value.items())
-    if isinstance(value, list):
-        return ", ".join(map(_text, value))
-    return "" if value is None else str(value)
 
 
 def _commands(answer: SettleAnswer) -> str:

@@ -142,8 +142,11 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         "So slow a pan is decided by gravity more than by the axis: a faster one tells more.",
     ],
     "untimed_year": [
-        "This machine's clock reads {date}: set it before more is logged.",
-        "This machine's clock reads an absurd date: set it before more is logged.",
+        (
+            "It is dated {date}, which cannot be right: check the day that was told, and this"
+            " machine's clock."
+        ),
+        "Its date cannot be right: check the day that was told, and this machine's clock.",
     ],
     "not_rebalanced": [
         (

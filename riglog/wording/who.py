@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from riglog.wording import described, kept, layout
+from riglog.wording import described, kept, layout, values
 
 if TYPE_CHECKING:
     from riglog.jobs.version_answers import Described, Field, Said, WhoAnswer
 
 _HEADING = ("FIELD", "VALUE", "WHO", "WHEN", "IN", "BEFORE")
-_VALUE = 22
-_FIELD = 24
+_FIELD = 16
+_BEFORE = 16
+# Names below these are known without them.
+_PLAIN = ("settings.", "parts.")
 # What people ask for most, where they name no field.
 _FIRST = ("mass", "settings.pivot", "times")
 
@@ -20,12 +22,19 @@ def say(answer: WhoAnswer) -> str:
     """Who said it, when and by what, and what came before."""
     fields = answer.fields
     first = next((each for name in _FIRST for each in fields if each.name == name), fields[0])
-    heading = layout.lines(_sentence(answer, first))
+    spoken = [each for each in fields if each.name == first.name]
+    heading = "\n".join(layout.lines(_sentence(answer, each)) for each in spoken)
     measured = layout.listing("Measured, and counted too:", map(_measured, answer.measured))
-    if len(fields) == 1:
-        return layout.page(heading, measured)
-    rows = [_HEADING, *(_row(each) for each in fields if each.now.author)]
-    return layout.page(heading, layout.table(rows, "<<<<<<", 5), measured)
+    rows = [each for each in fields if each.now.author] if len(fields) > len(spoken) else []
+    heads = dict.fromkeys(each.head for each in rows)
+    tables = (_table(answer, [each for each in rows if each.head == head]) for head in heads)
+    return layout.page(heading, *tables, measured)
+
+
+def _table(answer: WhoAnswer, fields: list[Field]) -> str:
+    rows = layout.table([_HEADING, *map(_row, fields)], "<<<<<<", 1)
+    head = fields[0].head
+    return f"{answer.id}@{head}\n{rows}" if head else rows
 
 
 def _measured(told: Described) -> str:
@@ -33,15 +42,13 @@ def _measured(told: Described) -> str:
 
 
 def _sentence(answer: WhoAnswer, field: Field) -> str:
-    told = field.now
+    told, before = field.now, field.before
+    thing = f"{answer.id}@{field.head}" if field.head else answer.id
     if not told.author:
-        return f"{answer.id} {field.name}: nobody wrote one down."
-    at = f" on {field.head}" if field.head else ""
-    value = f"{_value(told.value)}{at}" if told.value is not None else f"no longer said{at}"
-    before = f"; before, {_value(field.before.value)}, {_by(field.before)}" if field.before else ""
-    if field.before and field.before.value is None:
-        before = f"; before, nothing, {_by(field.before)}"
-    return f"{answer.id} {field.name} {value}: {_by(told)}{before}."
+        return f"{thing} {field.name}: nobody wrote one down."
+    value = "no longer said" if told.value is None else values.value(told.value)
+    former = f"; before, {values.value(before.value)}, {_by(before)}" if before else ""
+    return f"{thing} {field.name} {value}: {_by(told)}{former}."
 
 
 def _by(told: Said) -> str:
@@ -53,28 +60,22 @@ def _by(told: Said) -> str:
 
 def _row(field: Field) -> tuple[str, ...]:
     told = field.now
-    name = f"{field.name} (@{field.head})" if field.head else field.name
-    value = "-" if told.value is None else _value(told.value)
+    name = next(
+        (field.name.removeprefix(p) for p in _PLAIN if field.name.startswith(p)), field.name
+    )
     source = "" if told.source in {"", "reading"} else f" ({told.source})"
     return (
         layout.shortened(name, _FIELD),
-        layout.shortened(f"{value}{source}", _VALUE),
+        f"{_or_dash(told)}{source}",
         kept.who(told.author),
         kept.day(told.at),
         f"@{told.name}" if told.name else kept.short(told.entry),
-        _value(field.before.value) if field.before and field.before.value is not None else "-",
+        layout.shortened(_or_dash(field.before), _BEFORE),
     )
 
 
-def _value(value: Any) -> str:
-    """A value as a document writes it, on one line."""
-    if isinstance(value, dict) and "component" in value:
-        return f"on {value['on']}"
-    if isinstance(value, dict):
-        return f"({', '.join(f'{key} {_value(item)}' for key, item in value.items())})"
-    if isinstance(value, list):
-        return ", ".join(map(_value, value))
-    return layout.harmless(" ".join(str(value).split()))
+def _or_dash(told: Said | None) -> str:
+    return "-" if told is None or told.value is None else values.value(told.value)
 
 
 def tell(answer: WhoAnswer) -> dict[str, Any]:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import pytest
 from library.kit import WHOLE, entries, fork, written
 
+from riglog.logbook import Logbook
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
@@ -73,6 +75,22 @@ def test_a_fork_is_told_with_the_command_that_settles_it(
     assert "  riglog settle a-cam" in done.out.splitlines()
     told = object_of(riglog("merge", str(theirs), "--json"))
     assert (told["new"], told["forks"]) == (0, [])
+
+
+def test_of_a_fork_of_parts_only_what_differs_is_shown_and_how(
+    riglog: Riglog, kit: str, db: Path
+) -> None:
+    """One person moved a part that the other moved elsewhere: their names alone would not tell."""
+    assert kit
+    with Logbook.open(db) as log:
+        (head,) = log.heads("build", "a-cam")
+    moved = [[{**head.body["parts"][0], "offset": [x, 0, 0]}, *head.body["parts"][1:]]
+             for x in (0.005, 0.01)]  # fmt: skip
+    heads = fork(db, "build", "a-cam", *({"parts": parts} for parts in moved))
+    at, out = [f"@2.{each.id[:4]}" for each in heads], riglog("settle", "a-cam").out
+    assert f"  {at[0]}  slide-2 on stage, offset [5 mm, 0 mm, 0 mm]\n" in out
+    assert f"  {at[1]}  slide-2 on stage, offset [10 mm, 0 mm, 0 mm]\n" in out
+    assert "body-north" not in out
 
 
 def test_a_broken_bundle_makes_no_library(riglog: Riglog, kit: str, db: Path, theirs: Path) -> None:

@@ -200,6 +200,27 @@ def test_heads_of_a_fork_are_compared_by_name(riglog: Riglog, kit: str, db: Path
     assert riglog("diff", "a-cam").status == 3
 
 
+def test_what_differs_of_a_thing_is_told_as_documents_write_it(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    added(riglog, tmp_path, KIT)
+    assert "- mass 1.12 kg to 1.45 kg.\n" in riglog("diff", "lens-35", "lens-75").out
+    (mass, *_) = told(riglog, "diff", "lens-35", "lens-75")["differences"]
+    assert (mass["what"], mass["old"], mass["new"]) == ("mass", "1.12 kg", "1.45 kg")
+
+
+def test_of_a_mount_or_adjuster_only_what_differs_is_told(riglog: Riglog, tmp_path: Path) -> None:
+    rig = KIT[KIT.index("rigs:") : KIT.index("builds:")]
+    other = rig.replace("post-one", "post-two").replace("600 mm]", "580 mm]")
+    added(riglog, tmp_path, KIT, other.replace("760 mm", "740 mm"))
+    out = riglog("diff", "post-one", "post-two").out
+    assert out.splitlines()[2:] == [
+        "Different:",
+        "- mounts.stage.at 0 mm, 0 mm, 760 mm to 0 mm, 0 mm, 740 mm.",
+        "- adjusters.pivot.travel 380 mm, 600 mm to 380 mm, 580 mm.",
+    ]
+
+
 def test_a_page_of_differences_keeps_to_80_columns(riglog: Riglog, tmp_path: Path) -> None:
     added(riglog, tmp_path, KIT, OTHER)
     out = riglog("diff", "a-cam").out
@@ -262,6 +283,26 @@ def test_who_tells_every_field_and_both_heads(riglog: Riglog, kit: str, db: Path
     masses = told(riglog, "who", "lens-35", "mass")["fields"]
     assert [each["now"]["value"] for each in masses] == ["1.1 kg", "1.2 kg"]
     assert all(each["head"].startswith("2.") for each in masses)
+
+
+def test_who_speaks_of_both_heads_first_and_keeps_to_80_columns(
+    riglog: Riglog, tmp_path: Path, db: Path
+) -> None:
+    sized = KIT.replace("mass: 1.12 kg,", "mass: 1.12 kg, size: [120 mm, 110.5 mm, 110.5 mm],")
+    added(riglog, tmp_path, sized)
+    one, two = fork(db, "component", "lens-35", {"mass": 1.1}, {"mass": 1.2})
+    out = riglog("who", "lens-35").out
+    assert max(map(len, out.splitlines())) <= 80
+    said, *tables = out.split("\n\n")
+    for head, mass in ((one, "1.1 kg"), (two, "1.2 kg")):
+        assert f"lens-35@2.{head.id[:4]} mass {mass}: " in said
+        assert sum(each.startswith(f"lens-35@2.{head.id[:4]}\nFIELD ") for each in tables) == 1
+
+
+def test_who_placed_a_part_tells_its_offset(riglog: Riglog, tmp_path: Path) -> None:
+    added(riglog, tmp_path, KIT.replace("on: stage}", "on: stage, offset: [5 mm, 0 mm, 0 mm]}"))
+    out = riglog("who", "a-cam", "slide-2").out
+    assert out.startswith("a-cam parts.slide-2 on stage, offset [5 mm, 0 mm, 0 mm]: ")
 
 
 def test_who_took_a_field_out_is_told_too(riglog: Riglog, tmp_path: Path) -> None:

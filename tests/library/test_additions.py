@@ -147,7 +147,7 @@ def test_a_document_that_changes_a_forked_thing_is_refused_as_a_whole(
     text = KIT.replace("1.12 kg", "1.3 kg").replace("1.45 kg", "1.5 kg")
     files = written(tmp_path, text)
     for dry_run in (True, False):
-        with pytest.raises(ForkError, match="lens-35 has 2 heads"):
+        with pytest.raises(ForkError, match="lens-35 has 2 newest versions"):
             library.add(files, dry_run=dry_run)
     assert entries(path) == before
 
@@ -166,7 +166,7 @@ def test_a_reading_of_a_forked_build_is_refused(
     fork(path, "build", "a-cam", {"note": "mine"}, {"note": "yours"})
     files = written(tmp_path, READINGS)
     for dry_run in (True, False):
-        with pytest.raises(ForkError, match="a-cam has 2 heads"):
+        with pytest.raises(ForkError, match="a-cam has 2 newest versions"):
             library.add(files, dry_run=dry_run)
 
 

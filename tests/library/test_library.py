@@ -122,7 +122,7 @@ def test_a_forked_build_answers_with_both_heads_and_how_to_name_them(
     names = [f"a-cam@2.{head.id[:4]} (author-{n}, 2026-03-15)" for n, head in enumerate(heads)]
     with pytest.raises(ForkError) as caught:
         library.standing("a-cam")
-    assert caught.value.message == "a-cam has 2 heads, which nobody settled"
+    assert caught.value.message == "a-cam has 2 newest versions, and nobody settled which counts"
     settle = "to settle it: riglog settle a-cam"
     assert caught.value.hint == f"name one of them: {names[0]} or {names[1]}; {settle}"
     assert caught.value.status == 3
@@ -147,7 +147,7 @@ def test_on_a_fork_nothing_is_recorded_but_what_is_there_already(
 
 def test_a_forked_component_is_not_taken_for_either(library: Library, path: Path) -> None:
     fork(path, "component", "lens-35", {"mass": 1.1}, {"mass": 1.2})
-    with pytest.raises(ForkError, match="lens-35 has 2 heads"):
+    with pytest.raises(ForkError, match="lens-35 has 2 newest versions"):
         library.component("lens-35")
 
 

@@ -25,7 +25,7 @@ def test_a_version_says_what_changed_and_a_first_one_that_it_is_the_first() -> N
     assert told == [
         "a-cam, a build: 2 versions, newest first",
         "",
-        "@2        2026-03-15 08:00  kim  note, wanted-drop",
+        "@2        2026-03-15 08:00  kim  note, wanted_drop",
         "@1        2026-03-15 08:00  kim  the first",
     ]
 

@@ -128,11 +128,14 @@ FULL = [
     ),
     (
         Warned("untimed_year", "1970-01-01"),
-        "This machine's clock reads 1970-01-01: set it before more is logged.",
+        (
+            "It is dated 1970-01-01, which cannot be right: check the day that was told, and this"
+            " machine's clock."
+        ),
     ),
     (
         Warned("untimed_year"),
-        "This machine's clock reads an absurd date: set it before more is logged.",
+        "Its date cannot be right: check the day that was told, and this machine's clock.",
     ),
     (
         Warned("kept_out", "wind and tether"),
