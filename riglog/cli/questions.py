@@ -113,6 +113,7 @@ def swap(
 @command(
     COMMANDS,
     "riglog drop a-cam 3.1 3.0 3.2 --mark 487mm --want 3s",
+    "riglog drop a-cam --mark 487mm --live",
     "riglog drop a-cam --frames 74,75 --fps 24000/1001",
     "riglog drop a-cam --trace phone.csv",
     "riglog drop a-cam --timecode '01:00:10;05-01:00:13;07' --fps 29.97",
@@ -144,6 +145,9 @@ def drop(
     timecode: Annotated[
         list[str] | None, Option(metavar="IN-OUT", help="Time code of release and upright.")
     ] = None,
+    live: Annotated[
+        bool, Option("--live", help="Time it here: a key at release, a key at upright; q ends.")
+    ] = False,
     trace: Annotated[
         str | None, Option(metavar="FILE", help="What a phone on the rig logged, as CSV.")
     ] = None,
@@ -209,6 +213,12 @@ def drop(
         head=head,
     )
     with ctx.obj.starting() if build else ctx.obj.writing() as library:
+        if live:
+            from riglog.cli.live import timed
+            from riglog.jobs.drop_question import to_be_timed
+
+            to_be_timed(library, question)
+            question = question._replace(times=timed())
         answer = drop(library, question)
     ctx.obj.answer(answer)
 

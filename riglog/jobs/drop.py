@@ -21,6 +21,7 @@ from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measu
 from riglog.jobs.heads import refuse_head
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.nose import height_by_nose, off_trim
+from riglog.jobs.odd import odd_times
 from riglog.jobs.placing import drop_value, refuse_too_short, time_of
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.timing_answers import Timed
@@ -280,6 +281,8 @@ def _scattered(drop: Drop) -> Iterator[Warned]:
         scatter = float(np.std(drop.times, ddof=1))
         if scatter > WIDE * method_sd(drop):
             yield Warned("wide_scatter", figure=scatter)
+    for index in odd_times(drop.times, method_sd(drop)):
+        yield Warned("odd_time", figure=drop.times[index])
 
 
 def _wild(evidence: Evidence) -> Iterator[Warned]:

@@ -96,6 +96,21 @@ def understood(library: Library, question: DropQuestion) -> Test:
 
 
 V = TypeVar("V")
+
+
+def to_be_timed(library: Library, question: DropQuestion) -> None:
+    """Refuse what is wrong with a question before somebody times its drops.
+
+    Raises
+    ------
+    CallError, NotFoundError
+        As ``understood``; also if it tells times already.
+    """
+    if question.times or question.frames or question.timecodes or question.trace:
+        raise CallError("--live times the drops, and times are told too", hint="keep one of them")
+    understood(library, question._replace(times=("1s",)))
+
+
 Start = tuple[Rig, Build] | tuple[()]
 
 

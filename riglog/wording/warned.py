@@ -67,6 +67,10 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         "The times scatter by {time}: drop it again, and let go without a push.",
         "The times scatter widely: drop it again, and let go without a push.",
     ],
+    "odd_time": [
+        "{time} stands apart from the other times; it is kept, and counts: was it a slip?",
+        "One time stands apart from the others; it is kept, and counts: was it a slip?",
+    ],
     "above_shortest": [
         "So far up, raising the {pivot} further makes the drop longer again, not shorter."
     ],
