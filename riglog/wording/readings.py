@@ -89,7 +89,7 @@ def _angles(named: Mapping[str, str], reading: Reading) -> str:
 
 def _figure(value_si: float, symbol: str) -> str:
     """A figure as it was written down, as far as a person could have."""
-    return f"{convert(value_si, symbol):.6g}"
+    return f"{convert(value_si, symbol) + 0.0:.6g}"  # never -0
 
 
 def mark(setting: Setting | None, pivot: Adjuster) -> str:
