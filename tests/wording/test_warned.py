@@ -55,6 +55,7 @@ FULL = [
     ),
     (
         Warned("wide_scatter", figure=0.41),
+        Warned("odd_time", figure=4.4),
         "The times scatter by 0.4 s: drop it again, and let go without a push.",
     ),
     (
