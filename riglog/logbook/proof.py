@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from riglog.logbook.connection import Database
 
 # The canonical envelope, assembled as ``Envelope.text`` does.
-_ENTRIES = """
+ENTRIES = """
 SELECT seq, id, kind,
     printf('{"at":"%s","author":%s,"body":%s,"kind":"%s","parents":%s,"subject":%s}',
         at, json_quote(author), body, kind, parents, json_quote(subject)),
@@ -124,7 +124,7 @@ class _Proof:
         share, version_before = [0, 0, 0], ""
         days, day_before = share, ""
         expected = 0
-        for seq, entry_id, kind, envelope, parents, body in self._database.each(_ENTRIES):
+        for seq, entry_id, kind, envelope, parents, body in self._database.each(ENTRIES):
             digest = sha256(envelope.encode()).digest()
             expected += 1
             if digest.hex() != entry_id or seq != expected:
@@ -167,11 +167,11 @@ class _Proof:
 
     def _note(self, seq: int, entry_id: str, kind: str, body: Any, square: int) -> None:
         """What a build uses, and what a note, a tag, a name or an undo is about."""
-        if things := derive.own_uses(kind, body):
+        if kind != "build":
+            self._about[seq] = kind, derive.targets(kind, body)
+        elif things := derive.own_uses(kind, body):
             _add(self._share(entry_id), seq, square)
             self._things[self._place[entry_id]] = tuple(things)
-        if targets := derive.targets(kind, body):
-            self._about[seq] = kind, targets
 
     def _number(self, seq: int, parents: list[str]) -> int:
         """The number of an entry below its parents; 0 where one does not stand before it."""

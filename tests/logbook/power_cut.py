@@ -14,8 +14,10 @@ import apsw
 
 if TYPE_CHECKING:
     import random
+    from collections.abc import Iterator
 
 SECTOR = 512
+ORDINARY = apsw.vfs_names()[0]
 
 
 class PowerCutError(Exception):
@@ -172,11 +174,14 @@ class Connection:
     """
 
     def __init__(self, disk: Disk, path: str, instead: dict[str, str]) -> None:
-        self._connection = apsw.Connection(path, vfs=disk.vfs_name)
+        flags = apsw.SQLITE_OPEN_READWRITE | apsw.SQLITE_OPEN_CREATE | apsw.SQLITE_OPEN_URI
+        self._connection = apsw.Connection(path, flags=flags, vfs=disk.vfs_name)
         self._instead = instead
 
     def execute(self, sql: str, values: Any = ()) -> Cursor:
         sql = self._instead.get(sql, sql)
+        if sql.startswith("ATTACH"):  # what is only read may lie on an ordinary disk
+            values = [f"{each}&vfs={ORDINARY}" for each in values]
         with Translated():
             rows = list(self._connection.execute(sql, values))
         return Cursor(rows, self._connection.last_insert_rowid())
@@ -205,6 +210,9 @@ class Cursor:
 
     def fetchall(self) -> list[Any]:
         return self._rows
+
+    def __iter__(self) -> Iterator[Any]:
+        return iter(self._rows)
 
 
 class Translated:

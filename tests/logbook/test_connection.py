@@ -3,7 +3,8 @@ from __future__ import annotations
 import sqlite3
 import subprocess
 import sys
-from contextlib import ExitStack
+import time
+from contextlib import ExitStack, contextmanager
 from typing import TYPE_CHECKING
 
 import pytest
@@ -14,6 +15,7 @@ from riglog.logbook import Entry, Logbook
 from riglog.logbook.connection import Database, connect
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
 # Supersedes the head that it reads in the same transaction, many times.
@@ -23,9 +25,9 @@ from pathlib import Path
 from logbook.kit import component
 from riglog.logbook import Logbook
 
-path, name = Path(sys.argv[1]), sys.argv[2]
+path, name, most = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
 with Logbook.open(path, write=True) as log:
-    for n in range(60):
+    for n in range(most):
         with log.writing() as transaction:
             (head,) = transaction.heads("component", "lens-35")
             transaction.append([component("lens-35", head.id, note=f"{name} {n}")])
@@ -129,31 +131,62 @@ def test_a_snapshot_within_a_write_is_part_of_it(log: Logbook) -> None:
     assert log.subjects("component") == ["lens-35"]
 
 
-def test_of_two_programs_that_write_at_once_neither_loses_a_thing(
-    path: Path, log: Logbook, pytestconfig: pytest.Config
-) -> None:
-    record(log, component("lens-35"))
-    tests = str(pytestconfig.rootpath / "tests")
+@contextmanager
+def writers(path: Path, config: pytest.Config, names: list[str], most: int) -> Iterator[list[str]]:
+    """Programs that write at once; what they had to complain of, once all have ended."""
+    env = {"PYTHONPATH": f"{config.rootpath}:{config.rootpath / 'tests'}"}
+    errors: list[str] = []
     with ExitStack() as stack:
-        writers = [
+        running = [
             stack.enter_context(
                 subprocess.Popen(
-                    [sys.executable, "-c", WRITER, str(path), name],
-                    env={"PYTHONPATH": f"{pytestconfig.rootpath}:{tests}"},
+                    [sys.executable, "-c", WRITER, str(path), name, str(most)],
+                    env=env,
                     stderr=subprocess.PIPE,
                     text=True,
                 )
             )
-            for name in ("one", "two")
+            for name in names
         ]
-        errors = [writer.communicate()[1] for writer in writers]
-    assert errors == ["", ""]
+        yield errors
+        errors.extend(writer.communicate()[1] for writer in running)
+
+
+@pytest.mark.parametrize(("count", "most"), [(2, 60), (8, 12)])
+def test_of_programs_that_write_at_once_none_loses_a_thing(
+    path: Path, log: Logbook, pytestconfig: pytest.Config, count: int, most: int
+) -> None:
+    record(log, component("lens-35"))
+    names = [f"writer-{n}" for n in range(count)]
+    with writers(path, pytestconfig, names, most) as errors:
+        pass
+    assert errors == [""] * count
     versions = log.versions("component", "lens-35")
-    assert [version.number for version in versions] == list(range(1, 122))
+    assert [version.number for version in versions] == list(range(1, count * most + 2))
     notes = [version.entry.body.get("note") for version in versions]
-    for name in ("one", "two"):
+    for name in names:
         mine = [note for note in notes if note and name in note]
-        assert mine == [f"{name} {n}" for n in range(60)]
+        assert mine == [f"{name} {n}" for n in range(most)]
+
+
+def test_whoever_reads_while_others_write_sees_whole_commits(
+    path: Path, log: Logbook, pytestconfig: pytest.Config
+) -> None:
+    record(log, component("lens-35"))
+    seen = []
+    with writers(path, pytestconfig, ["one", "two"], 40) as errors:
+        until = time.monotonic() + 60
+        while time.monotonic() < until and (not seen or seen[-1] < 81):
+            with Logbook.open(path) as reader, reader.snapshot():
+                numbers = [each.number for each in reader.versions("component", "lens-35")]
+                (head,) = reader.heads("component", "lens-35")
+                assert numbers == list(range(1, len(numbers) + 1))
+                assert len(list(reader.log())) == len(numbers)
+                assert reader.version_of(head).number == numbers[-1]
+                seen.append(len(numbers))
+    assert errors == ["", ""]
+    assert seen == sorted(seen)
+    assert len(set(seen)) > 2
 
 
 def test_a_file_that_may_not_grow_is_told_as_no_room(log: Logbook) -> None:
