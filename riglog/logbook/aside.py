@@ -7,13 +7,12 @@ tables are copied beside a table of what the entries say.
 
 from __future__ import annotations
 
-import json
 from contextlib import closing
 from threading import Thread
 from typing import TYPE_CHECKING
 
 from riglog.errors import RiglogError
-from riglog.logbook import derive
+from riglog.logbook import texts
 from riglog.logbook.connection import Database, scratch
 
 if TYPE_CHECKING:
@@ -21,32 +20,12 @@ if TYPE_CHECKING:
 
     Sums = list[int]
 
-# What derive.text says, where no text is a key: a person's own words are the keys of also. There
-# is no text in settings and times, and most that is no text is in them. A reading that says no more
-# than what was read, where and when is told apart, because most of a log are such.
-_TEXTS = """
-INSERT INTO texts SELECT e.seq, CASE
-    WHEN e.kind = 'reading' AND json_type(e.body, '$.kind') = 'text'
-        AND json_type(e.body, '$.on') = 'text' AND e.body ->> '$.kind' <> e.author AND json_remove(
-        e.body, '$.stand', '$.settings', '$.times', '$.build', '$.kind', '$.on'
-    ) = '{}' THEN e.subject || iif(e.author = e.subject, '', ',' || e.author)
-        || ',' || (e.body ->> '$.kind') || ',' || (e.body ->> '$.on')
-    WHEN instr(e.body, '"also":') THEN entry_text(e.subject, e.author, e.body)
-    ELSE e.subject || iif(e.author = e.subject, '', ',' || e.author) || coalesce((
-        SELECT ',' || group_concat(DISTINCT t.atom)
-        FROM json_tree(json_remove(
-            e.body, '$.stand', '$.entry', '$.reverses', '$.settings', '$.times'
-        )) AS t
-        WHERE t.type = 'text' AND t.atom NOT IN (e.subject, e.author)
-    ), '') END
-FROM library.entries AS e"""
 _LAID = (
     "CREATE TABLE texts (seq INTEGER PRIMARY KEY, text TEXT)",
     (
         "CREATE VIRTUAL TABLE words USING fts5 (text, content = 'texts', content_rowid = 'seq',"
         " tokenize = 'unicode61 remove_diacritics 2')"
     ),
-    _TEXTS,
     "DELETE FROM main.words_data",
     "DELETE FROM main.words_idx",
     "DELETE FROM main.words_docsize",
@@ -116,15 +95,11 @@ class Aside(Thread):
     def _ask(self, database: Database) -> None:
         self.uses = {name: sums for name, *sums in database.each(_USES, self._figures)}
         self.named = database.rows(_NAMED)[0][0]
-        database.define("entry_text", _entry_text)
         with database.writing():
             for statement in _LAID:
                 database.run(statement)
+            texts.fill(database, "main.texts", "library.entries")
         database.run(_COMPARE)
         same = database.rows(_SETTINGS) == database.rows(_OWN_SETTINGS)
         rest = all(size == int.from_bytes(end, "big") for size, end in database.each(_BEHIND))
         self.holds = same and rest and database.rows(_PAGES) == [("ok",)]
-
-
-def _entry_text(subject: str, author: str, body: str) -> str:
-    return derive.text(subject, author, json.loads(body))

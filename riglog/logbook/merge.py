@@ -12,7 +12,6 @@ from contextlib import contextmanager
 from graphlib import TopologicalSorter
 from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.logbook.entry import Entry, Envelope
 from riglog.logbook.index import Index
 from riglog.logbook.reads import NOUNS
 
@@ -22,7 +21,6 @@ if TYPE_CHECKING:
     from riglog.logbook.connection import Database
     from riglog.logbook.staging import Source, Staged
 
-_BLOCK = 1000
 _COUNTS = """
 SELECT s.source, s.kind, s.author, count(*) FROM staging.staged AS s
 GROUP BY 1, 2, 3"""
@@ -64,12 +62,14 @@ CROSS JOIN staging.staged AS p ON p.id = n.needed"""
 _PLACES = """
 SELECT s.place FROM staging.staged AS s
 WHERE NOT EXISTS (SELECT 1 FROM main.entries WHERE id = s.id) ORDER BY s.place"""
-_ROWS = """
-SELECT s.id, s.kind, s.subject, s.at, s.author, s.parents, s.body
-FROM json_each(?) AS n CROSS JOIN staging.staged AS s ON s.place = n.value"""
-_INSERT = """
+_LAST = "SELECT max(seq) FROM main.entries"
+_INSERT_ALL = """
 INSERT INTO main.entries (id, kind, subject, at, author, parents, body)
-VALUES (?, ?, ?, ?, ?, ?, ?)"""
+SELECT s.id, s.kind, s.subject, s.at, s.author, s.parents, s.body FROM staging.staged AS s
+WHERE NOT EXISTS (SELECT 1 FROM main.entries WHERE id = s.id) ORDER BY s.place"""
+_INSERT_ONE = """
+INSERT INTO main.entries (id, kind, subject, at, author, parents, body)
+SELECT id, kind, subject, at, author, parents, body FROM staging.staged WHERE place = ?"""
 
 
 class Taken(NamedTuple):
@@ -194,24 +194,21 @@ def _clashes(database: Database, brought: Iterable[tuple[str, str]]) -> Iterator
 
 def take_in(database: Database) -> None:
     """Append what is staged and new, within a write."""
-    index = Index(database)
-    places = _in_order(database)
-    for start in range(0, len(places), _BLOCK):
-        block = json.dumps(places[start : start + _BLOCK])
-        for entry_id, *columns in database.rows(_ROWS, (block,)):
-            seq = database.run(_INSERT, (entry_id, *columns))
-            index.file(Entry.of(seq, entry_id, Envelope(*columns)))
-    index.finish()
+    row = database.row(_LAST)
+    last = (row[0] if row else None) or 0
+    if database.rows(_OUT_OF_ORDER) == [(0,)]:
+        database.run(_INSERT_ALL)
+    else:
+        for place in _in_order(database):
+            database.run(_INSERT_ONE, (place,))
+    Index(database).file_after(last)
 
 
 def _in_order(database: Database) -> list[int]:
     """Places of the new entries, each after those that it rests on."""
+    depths = _depths(database)
     places = [row[0] for row in database.rows(_PLACES)]
-    row = database.row(_OUT_OF_ORDER)
-    if row and row[0]:
-        depths = _depths(database)
-        places.sort(key=lambda place: (depths.get(place, 0), place))
-    return places
+    return sorted(places, key=lambda place: (depths.get(place, 0), place))
 
 
 def _depths(database: Database) -> dict[int, int]:

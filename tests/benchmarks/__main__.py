@@ -17,11 +17,13 @@ import accuracy
 import checking
 import drop_times
 import exactness
+import faults
 import friction_and_heads
 import growth
 import kinds
 import lens_set
 import locality
+import log_figures
 import speed
 import spreadsheets
 import traces
@@ -45,8 +47,10 @@ def main() -> None:
     for title, run in (
         ("Speed", lambda: speed.main(say)),
         ("Growth", lambda: growth.main([], say)),
+        ("Audit and merge", lambda: log_figures.main(say)),
         ("A lens set", lambda: lens_set.main(say)),
         ("Drop times", lambda: drop_times.main(say)),
+        ("Faults", lambda: faults.main(say)),
         ("Locality", lambda: locality.main(say)),
         ("Exactness", lambda: exactness.main(say)),
         ("Spreadsheets", lambda: spreadsheets.main([], say)),

@@ -190,6 +190,9 @@ class Connection:
         with Translated():
             list(self._connection.executemany(sql, values))
 
+    def create_function(self, name: str, count: int, function: Any, **settings: bool) -> None:
+        self._connection.create_scalar_function(name, function, count, **settings)
+
     @property
     def in_transaction(self) -> bool:
         return self._connection.in_transaction

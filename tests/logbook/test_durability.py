@@ -20,7 +20,7 @@ from riglog.logbook.audit import audit
 if TYPE_CHECKING:
     from pathlib import Path
 
-KILLS = 25
+KILLS = int(os.environ.get("RIGLOG_KILLS", "25"))
 
 # Appends, one commit after another, and says the id of each after its commit.
 APPEND = """
