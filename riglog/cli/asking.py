@@ -36,6 +36,30 @@ def until_said(answer: Callable[[Conversion], T], conversion: Conversion, *, as_
         return answer(said)
 
 
+def where_stopped(*, as_json: bool) -> Callable[[], str | None] | None:
+    """Asks where the watch was stopped; None where nobody can be asked."""
+    return None if as_json or not _is_terminal() else _where_stopped
+
+
+def _where_stopped() -> str | None:
+    """What was said, or nothing: then upright is taken, and it is asked again."""
+    output.complain(
+        "Do you stop the watch at the first pass through upright, or where it turns at the far"
+        " side?\nupright or far-side, asked this once:"
+    )
+    said = sys.stdin.readline().strip().casefold()
+    return _STOPS.get(said, said) or None
+
+
+_STOPS = {
+    "u": "upright",
+    "up": "upright",
+    "f": "far-side",
+    "far": "far-side",
+    "far side": "far-side",
+}
+
+
 def is_meant() -> Callable[[Doubt], bool] | None:
     """Asks on the terminal whether a doubtful thing is meant; None where nobody can be asked."""
     return _is_meant if _is_terminal() else None

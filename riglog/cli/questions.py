@@ -145,6 +145,10 @@ def drop(
     timecode: Annotated[
         list[str] | None, Option(metavar="IN-OUT", help="Time code of release and upright.")
     ] = None,
+    timed_to: Annotated[
+        str | None,
+        Option(metavar="upright|far-side", help="Where the watch stops; asked once, and kept."),
+    ] = None,
     live: Annotated[
         bool, Option("--live", help="Time it here: a key at release, a key at upright; q ends.")
     ] = False,
@@ -185,6 +189,7 @@ def drop(
     Without BUILD the one in use is meant. A ring's pivots may stand at two readings, left first:
     212mm,213mm or 212/213. Without --mark the pivot is where it stood.
     """
+    from riglog.cli.asking import where_stopped
     from riglog.jobs.drop import drop
     from riglog.jobs.questions import DropQuestion
 
@@ -199,6 +204,8 @@ def drop(
         columns=columns,
         units=units,
         upright=upright,
+        timed_to=timed_to,
+        live=live,
         mark=mark,
         want=want,
         method=method,
@@ -219,7 +226,7 @@ def drop(
 
             to_be_timed(library, question)
             question = question._replace(times=timed())
-        answer = drop(library, question)
+        answer = drop(library, question, where_stopped(as_json=ctx.obj.json))
     ctx.obj.answer(answer)
 
 

@@ -70,7 +70,8 @@ def claims(
         case "drop" if logged.hung.build.head == "off":
             pass
         case "drop":
-            sd = timing_sd[logged.author, reading.method] / len(reading.times) ** 0.5
+            sd = reading.share * timing_sd[logged.author, reading.method]
+            sd /= len(reading.times) ** 0.5
             yield from _drops(index, reading, sd)
         case "weight":
             least, share = WHOLE_WEIGHT_SD
@@ -101,8 +102,10 @@ def claims(
 
 def _drops(index: int, drop: Drop, sd: float) -> Iterator[Claim]:
     nose = {"down": 1, "up": -1, None: 0}[drop.nose]
+    if drop.timed_to == "far-side":
+        nose = 0  # what it is early on one side of upright it is late on the other
     yield Claim(
-        index, "drop", float(np.mean(drop.times)), sd, drop_factor(drop), nose,
+        index, "drop", float(np.mean(drop.to_upright)), sd, drop_factor(drop), nose,
         drop.release, drop.stop, torque_shift(drop.release, drop.stop),
     )  # fmt: skip
     if not nose:

@@ -171,6 +171,9 @@ def _contradictions(placed: Placed[Reading]) -> Iterator[Finding]:
                 f"it stops at {exact(stop, RADIAN)} and was let go at {exact(release, RADIAN)}"
             )
             yield placed.finding(("stop",), message, "write a smaller angle than that of release")
+        case Drop(timed_to="far-side", stop=stop) if stop:
+            message = f"it stops at {exact(stop, RADIAN)} and at the far side"
+            yield placed.finding(("stop",), message, "leave one of them out")
         case Swing(start=start, end=float(end)) if end > start:
             message = f"the swings grow from {exact(start, RADIAN)} to {exact(end, RADIAN)}"
             yield placed.finding(("to",), message, "write the angle of the last swing")

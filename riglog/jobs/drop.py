@@ -18,6 +18,7 @@ from riglog.jobs.common import TELLS_NOTHING_M, drop_cautions, named
 from riglog.jobs.drop_question import Test, understood
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
+from riglog.jobs.habit import far_side_ratio, keep
 from riglog.jobs.heads import refuse_head
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.nose import height_by_nose, off_trim
@@ -31,7 +32,7 @@ from riglog.mechanics.arrays import STANDARD_GRAVITY
 from riglog.records import PivotPair
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from riglog.jobs.answers import Evidence
     from riglog.jobs.questions import DropQuestion
@@ -47,8 +48,12 @@ NUDGE_M = 0.001
 _FRICTION_FLOOR = 0.001
 
 
-def drop(library: Library, question: DropQuestion) -> DropAnswer:
+def drop(
+    library: Library, question: DropQuestion, ask: Callable[[], str | None] | None = None
+) -> DropAnswer:
     """Record the drop test first, then answer.
+
+    ``ask`` asks a person, once for all, where the watch is stopped.
 
     Raises
     ------
@@ -58,17 +63,23 @@ def drop(library: Library, question: DropQuestion) -> DropAnswer:
         If its powered head is switched off, or no mark drops as soon as the call wants; then
         nothing is recorded either.
     """
-    test = understood(library, question)
+    test = understood(library, question, ask)
     prediction = _predicted(library, test)
     test = _reachable(test, prediction)
     recorded = library.record_reading(test.reading, version=test.version, first=test.start).entry
+    keep(library, test.habit)
     test = _begun(library, test)
     hanging = _hanging(library, test)
     told = _measured(hanging, test.reading, library.author)
     move = None
     if test.wanted_s is not None and not _too_fast(test.reading, told.gyration_m2):
         move = fine_move(hanging, told, test.wanted_s)
-    return _answer(test, recorded, prediction, hanging, move, told)
+    answer = _answer(test, recorded, prediction, hanging, move, told)
+    ratio = far_side_ratio(hanging, test, library.author)
+    if ratio is None:
+        return answer
+    habit = Warned("far_side_habit", library.author, ratio)
+    return answer._replace(warnings=(habit, *answer.warnings))
 
 
 def _predicted(library: Library, test: Test) -> Prediction:
@@ -109,7 +120,7 @@ def _known_before(test: Test, prediction: Prediction) -> float:
 
 def _too_fast(drop: Drop, gyration_m2: float) -> bool:
     """Whether no rig with that k^2 drops in this time, whatever its height."""
-    return float(np.mean(drop.times)) < float(shortest_s(drop_factor(drop), gyration_m2))
+    return float(np.mean(drop.to_upright)) < float(shortest_s(drop_factor(drop), gyration_m2))
 
 
 def _hanging(library: Library, test: Test) -> Hanging:
@@ -139,10 +150,12 @@ def _prediction(hanging: Hanging, drop: Drop) -> Prediction:
     if depth.standard_deviation > TELLS_NOTHING_M:
         return _NONE._replace(gyration_m2=float(k2[0]))
     factor = drop_factor(drop)
-    time = float(np.mean(drop.times))
+    time = float(np.mean(drop.to_upright))
     timed = float(height(time, factor, k2)[0])
     per_s = float(height_slopes(time, factor, k2)[0][0])
-    sd = np.hypot(depth.standard_deviation, per_s * method_sd(drop) / len(drop.times) ** 0.5)
+    sd = np.hypot(
+        depth.standard_deviation, per_s * drop.share * method_sd(drop) / len(drop.times) ** 0.5
+    )
     gyration_m2 = float(k2[0])
     return Prediction(
         drop_value(depth, gyration_m2, factor), float((timed - depth.value) / sd), gyration_m2
@@ -155,9 +168,9 @@ def _measured(hanging: Hanging, drop: Drop, author: str) -> Measured:
     if by_nose is not None:
         return by_nose
     who = hanging.inference.observations.timing_sd
-    sd = who.get((author, drop.method), method_sd(drop))
+    sd = drop.share * who.get((author, drop.method), method_sd(drop))
     return measured(
-        hanging, float(np.mean(drop.times)), sd / len(drop.times) ** 0.5, drop_factor(drop)
+        hanging, float(np.mean(drop.to_upright)), sd / len(drop.times) ** 0.5, drop_factor(drop)
     )
 
 
@@ -183,7 +196,7 @@ def _answer(
         started=bool(test.start),
         pivot=scale,
         mark_m=test.mark_m,
-        measured_s=float(np.mean(drop.times)),
+        measured_s=float(np.mean(drop.to_upright)),
         times_s=drop.times,
         scatter_s=float(np.std(drop.times, ddof=1)) if len(drop.times) > 1 else None,
         predicted_s=prediction.expected_s,
@@ -213,7 +226,7 @@ def _answer(
 def _timed(test: Test, hanging: Hanging, told: Measured) -> Timed:
     """How it was timed, and of a trace the friction that its swings show."""
     drop, found = test.reading, test.taken.found
-    timed = Timed(drop.method, method_sd(drop), drop.fps, found)
+    timed = Timed(drop.method, method_sd(drop), drop.fps, drop.timed_to, found)
     shares = [(each.friction, each.friction_sd) for each in found if each.friction is not None]
     if not shares:
         return timed

@@ -79,4 +79,7 @@ def _logged(hanging: Hanging) -> Iterator[tuple[float, float]]:
         if reading.kind == "drop" and hung.build.parts == hanging.hung.build.parts:
             same = hung.build.id == hanging.hung.build.id and reading.release == HORIZONTAL
             if same and "pivot" in hung.settings:
-                yield reading_m(hung.settings["pivot"]), sum(reading.times) / len(reading.times)
+                yield (
+                    reading_m(hung.settings["pivot"]),
+                    sum(reading.to_upright) / len(reading.times),
+                )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, TypeVar
 from riglog.errors import CallError, NotFoundError, nearest, quoted
 from riglog.estimation.planting import reading_m
 from riglog.jobs.circumstances import conditions_of, note_of, tags_of
+from riglog.jobs.habit import told_to
 from riglog.jobs.heads import head_named, with_head
 from riglog.jobs.timing import Timing, angle, seconds, timing
 from riglog.library import Standing
@@ -19,11 +20,12 @@ from riglog.records.limits import is_id
 from riglog.records.readings.measured import HORIZONTAL
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from riglog.estimation.kit import Hung
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
+    from riglog.records.habit import Habit
 
 
 class Test(NamedTuple):
@@ -43,6 +45,7 @@ class Test(NamedTuple):
     start: tuple[Rig, Build] | tuple[()]
     doubtful_date: bool
     taken: Timing
+    habit: Habit | None
 
     @property
     def version(self) -> str | None:
@@ -50,8 +53,12 @@ class Test(NamedTuple):
         return None if self.start else self.standing.name
 
 
-def understood(library: Library, question: DropQuestion) -> Test:
+def understood(
+    library: Library, question: DropQuestion, ask: Callable[[], str | None] | None = None
+) -> Test:
     """The drop test that the words mean. Records nothing.
+
+    ``ask`` asks a person where the watch was stopped, if nobody said and it was never asked.
 
     Raises
     ------
@@ -63,10 +70,12 @@ def understood(library: Library, question: DropQuestion) -> Test:
     taken = timing(question)
     wanted = None if question.want is None else seconds(question.want)
     on = now() if question.on is None else instant(question.on)
+    timed_to, habit = told_to(library, question, taken.method, ask)
     release = HORIZONTAL if question.release is None else angle(question.release)
     drop = Drop(
         build=question.build or "", on=on, times=taken.times, method=taken.method,
         nose=_nose(question.nose), fps=taken.fps, sd=taken.sd,
+        timed_to=timed_to,
         release=release if taken.release is None else taken.release,
         conditions=conditions_of(question.conditions), note=note_of(question.note),
         tags=tags_of(question.tags),
@@ -92,6 +101,7 @@ def understood(library: Library, question: DropQuestion) -> Test:
         start,
         doubt(on, now()) is not None,
         taken,
+        habit,
     )
 
 

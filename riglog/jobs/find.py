@@ -167,7 +167,7 @@ def _read(found: Found, entry: Entry) -> Found:
         on=noun.on,
         author=entry.author,
         mark=stand.settings.get("pivot"),
-        times_s=noun.times if noun.kind == "drop" else (),
+        times_s=noun.to_upright if noun.kind == "drop" else (),
         plain=noun.kind == "drop" and _plain(noun),
         note=noun.note or found.note,
         tags=tuple(dict.fromkeys([*noun.tags, *found.tags])),

@@ -92,7 +92,7 @@ def _told(
 
 def off_trim(hanging: Hanging, drop: Drop, depth_m: float) -> Off | None:
     """How far off trim it hangs; None where no drop says its nose."""
-    if drop.nose is None:
+    if drop.nose is None or drop.timed_to == "far-side":
         return None
     times: dict[str, list[float]] = {"up": [], "down": []}
     for each in _alike(hanging, drop):

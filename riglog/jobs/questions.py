@@ -11,6 +11,7 @@ class DropQuestion(NamedTuple):
     ``build`` None means the one in use. ``times`` are like ``3.1`` or ``3.1s``; instead of them
     ``frames`` are counted in a clip, or ``timecodes`` are its IN-OUT, or ``trace`` is a file that a
     sensor logged, its ``columns`` and their ``units`` named and ``upright`` what it shows upright.
+    ``timed_to`` is where the watch was stopped, ``live`` that it was stopped as this program said.
     ``mark`` is a reading of the pivot's scale, ``want`` the drop time to move to. ``method``,
     ``nose`` (up or down), ``release``, ``fps``, ``conditions``, ``note``, ``tags`` and ``on`` are
     as a drop in a document has them. ``head`` is what a powered head does. ``type`` is that of the
@@ -37,3 +38,5 @@ class DropQuestion(NamedTuple):
     columns: str | None = None
     units: str | None = None
     upright: str | None = None
+    timed_to: str | None = None
+    live: bool = False

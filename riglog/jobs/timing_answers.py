@@ -27,13 +27,15 @@ class Timed(NamedTuple):
     """How drop times were taken.
 
     ``sd_s`` is the standard deviation of one such timing, before the person's own scatter is
-    known; ``fps`` the frame rate of a clip. ``found`` are the drops of a trace, ``friction_n_m``
-    and its standard deviation what the swings after them tell of the pivot.
+    known; ``fps`` the frame rate of a clip, ``timed_to`` where a watch was stopped. ``found`` are
+    the drops of a trace, ``friction_n_m`` and its standard deviation what the swings after them
+    tell of the pivot.
     """
 
     method: str
     sd_s: float
     fps: float | None = None
+    timed_to: str = "upright"
     found: tuple[Found, ...] = ()
     friction_n_m: float | None = None
     friction_sd_n_m: float | None = None

@@ -61,15 +61,15 @@ def tell(answer: DropAnswer) -> Json:
     "nudge", "margin_g", "depth_mm", "vernier", "cautions", "evidence", "next", "warnings"}``
 
     ``recorded`` is the entry's id. ``measured`` is ``{"drop_s", "times_s", "scatter_s", "method",
-    "fps", "timing_sd_s"}``: the mean, each time and their standard deviation; how they were taken,
-    and the standard deviation of one such timing; of a trace also ``found`` and
-    ``friction_n_m``, what the swings after the drops show. ``predicted`` is ``{"drop_s":
-    {"value", "low", "high"}, "deviations"}``: what was expected before this drop, and how many
-    standard deviations off it was. ``move_mm`` is unrounded and a change of reading; ``move`` has
-    its bounds; ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set`` what is
-    expected there. ``off_trim`` is null unless the drop said its nose: the mean times of both, how
-    far forward of the pivot the center of gravity lies by all that was logged, the slide that
-    takes it out, and whether trimming comes ``first``. Of a ring whose sides were each told,
+    "fps", "timed_to", "timing_sd_s"}``: the mean up to upright, each time and their standard
+    deviation; how they were taken, and the standard deviation of one such timing; of a trace also
+    ``found`` and ``friction_n_m``, what the swings after the drops show. ``predicted`` is
+    ``{"drop_s": {"value", "low", "high"}, "deviations"}``: what was expected before this drop, and
+    how many standard deviations off it was. ``move_mm`` is unrounded and a change of reading;
+    ``move`` has its bounds; ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set``
+    what is expected there. ``off_trim`` is null unless the drop said its nose: the mean times of
+    both, how far forward of the pivot the center of gravity lies by all that was logged, the slide
+    that takes it out, and whether trimming comes ``first``. Of a ring whose sides were each told,
     ``mark_left_mm`` and ``mark_right_mm`` stand beside their mean.
     """
     terms = terms_of(answer.named, answer.pivot)
@@ -110,6 +110,7 @@ def _measured(answer: DropAnswer) -> Json:
         "scatter_s": objects.number(answer.scatter_s, "s"),
         "method": answer.timed and answer.timed.method,
         "fps": answer.timed and answer.timed.fps,
+        "timed_to": answer.timed and answer.timed.timed_to,
         "timing_sd_s": answer.timed and objects.number(answer.timed.sd_s, "s"),
         **traced.tell(answer.timed),
     }
@@ -142,6 +143,11 @@ def _recorded(answer: DropAnswer) -> str:
 
 
 def _from_drops(answer: DropAnswer) -> str:
+    far = answer.timed is not None and answer.timed.timed_to == "far-side"
+    return f"half the way to the far side, {_of_drops(answer)}" if far else _of_drops(answer)
+
+
+def _of_drops(answer: DropAnswer) -> str:
     count = len(answer.times_s)
     if count < 2:
         return "one drop"

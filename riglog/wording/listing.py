@@ -89,7 +89,7 @@ def _build(row: Built) -> tuple[str, ...]:
         row.kept.version,
         layout.shortened(row.noun.rig, _NAMES),
         readings.mark(row.mark, row.pivot),
-        figures.seconds(_mean(drop.times)) if drop else "-",
+        figures.seconds(_mean(drop.to_upright)) if drop else "-",
         kept.day(drop.on if drop else row.kept.at),
         kept.who(row.dropped_by or row.kept.author),
     )
@@ -185,7 +185,7 @@ def _build_json(row: Built) -> dict[str, Any]:
         "mode": row.noun.mode,
         "parts": [part.id for part in row.noun.parts],
         **readings.mark_json(row.mark),
-        "drop_s": _mean(drop.times) if drop else None,
+        "drop_s": _mean(drop.to_upright) if drop else None,
         "dropped_on": drop.on if drop else None,
         "dropped_by": row.dropped_by or None,
     }

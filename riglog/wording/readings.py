@@ -22,7 +22,7 @@ _SYMBOLS: Mapping[str, str] = {
     "stays": "deg", "falls": "deg",
 }  # fmt: skip
 _SPREADS: Mapping[str, str] = {"drop": "s", "weight": "kg", "balance-point": "mm", "lean": "deg"}
-_PLAIN = ("swings", "lens_end", "turns", "method", "nose", "fps", "head", "note")
+_PLAIN = ("swings", "lens_end", "turns", "method", "timed_to", "nose", "fps", "head", "note")
 
 
 def figures_of(reading: Reading, pivot: Adjuster) -> str:
@@ -62,7 +62,8 @@ def _drop(drop: Drop) -> str:
     angle = _figure(drop.release, "deg")
     release = f"from {angle} deg" if drop.release != HORIZONTAL else ""
     method = drop.method if drop.method != "stopwatch" else ""
-    return ", ".join(filter(None, (times, nose, release, method)))
+    to = "to the far side" if drop.timed_to == "far-side" else ""
+    return ", ".join(filter(None, (times, to, nose, release, method)))
 
 
 def _swing(swing: Swing) -> str:

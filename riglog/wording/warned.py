@@ -67,6 +67,16 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         "The times scatter by {time}: drop it again, and let go without a push.",
         "The times scatter widely: drop it again, and let go without a push.",
     ],
+    "far_side_habit": [
+        (
+            "Drops timed by {what} come out {ratio} times as long as all else expects: stop the"
+            " watch at the first pass through upright, or say --timed-to far-side."
+        ),
+        (
+            "These drops come out about twice as long as all else expects: stop the watch at the"
+            " first pass through upright, or say --timed-to far-side."
+        ),
+    ],
     "odd_time": [
         "{time} stands apart from the other times; it is kept, and counts: was it a slip?",
         "One time stands apart from the others; it is kept, and counts: was it a slip?",
@@ -268,6 +278,7 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "edge": _other(figures.pan_rate),
     "low_side": _figure(lambda side_rad: "right" if side_rad > 0 else "left"),
     "time": _figure(figures.seconds),
+    "ratio": _figure(lambda ratio: f"{ratio:.1f}"),
     "expected": _other(figures.seconds),
     "torque": _figure(figures.torque),
     "apart_s": _other(figures.seconds),

@@ -195,3 +195,21 @@ def test_an_odd_time_is_kept_and_said(riglog: Riglog, kit: str) -> None:
     assert done["measured"]["times_s"] == [3.1, 3.0, 3.2, 4.4]
     (odd,) = (each for each in done["warnings"] if each["code"] == "odd_time")
     assert odd["message"].startswith("4.4 s stands apart")
+
+
+def test_where_the_watch_stops_is_asked_once_on_a_terminal(riglog: Riglog, kit: str) -> None:
+    assert kit
+    terminal = Terminal("drop", "a-cam", "6.2", "--mark", "487mm")
+    terminal.wait_for("asked this once:")
+    terminal.press("far\n")
+    status, out = terminal.end()
+    terminal.close()
+    assert status == 0
+    assert "half the way to the far side" in " ".join(out.split())
+    again = Terminal("drop", "a-cam", "6.2", "--mark", "487mm")
+    status, out = again.end()
+    again.close()
+    assert status == 0
+    assert "half the way to the far side" in " ".join(out.split())
+    first, second = json.loads(riglog("list", "readings", "--json").out)[:2]
+    assert first["timed_to"] == second["timed_to"] == "far-side"

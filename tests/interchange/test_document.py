@@ -321,7 +321,7 @@ MISTAKES = [
     (reading("kind: balance-point\n    on: 2026-03-14\n    at: 3 mm\n    att: 3"),
      '7: balance-point of b: "att" is no key of a balance point; did you mean at?'),
     (reading("kind: drop\n    on: 2026-03-14\n    times: [3 s]\n    degrees: 3"),
-     '7: drop of b: "degrees" is no key of a drop; write build, on, settings, head, states, conditions, tags, note, kind, times, method, from, release, stop, fps or sd'),
+     '7: drop of b: "degrees" is no key of a drop; write build, on, settings, head, states, conditions, tags, note, kind, times, method, from, release, stop, fps, sd or timed_to'),
     # words
     (component("kind: lense"), '4: c kind: "lense" is not known here; did you mean lens?'),
     (component("shape: ball"), '4: c shape: "ball" is not known here; write box, cylinder-x, cylinder-y, cylinder-z or point'),

@@ -162,7 +162,7 @@ drops = st.builds(
     st.none() | st.builds(Nudge, spans, st.none() | times, st.none() | times),
     st.none() | st.builds(
         Timed, st.sampled_from(["counted", "stopwatch", "clip", "sensor"]), st.floats(1e-4, 0.5),
-        st.none() | st.floats(1.0, 1e5),
+        st.none() | st.floats(1.0, 1e5), st.sampled_from(["upright", "far-side"]),
         st.lists(
             st.builds(
                 Found, times, times, st.floats(1e-4, 0.5), angles, times, st.integers(0, 4),

@@ -223,6 +223,7 @@ def test_a_script_finds_every_figure_of_a_drop_test(drop: DropAnswer) -> None:
             "scatter_s": 0.1,
             "method": "stopwatch",
             "fps": None,
+            "timed_to": "upright",
             "timing_sd_s": 0.1,
         },
         "predicted": {"drop_s": {"value": 3.0, "low": 2.7, "high": 3.5}, "deviations": 3.1},

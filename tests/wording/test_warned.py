@@ -58,6 +58,13 @@ FULL = [
         "The times scatter by 0.4 s: drop it again, and let go without a push.",
     ),
     (
+        Warned("far_side_habit", "bo", 1.94),
+        (
+            "Drops timed by bo come out 1.9 times as long as all else expects: stop the watch at"
+            " the first pass through upright, or say --timed-to far-side."
+        ),
+    ),
+    (
         Warned("odd_time", figure=4.4),
         "4.4 s stands apart from the other times; it is kept, and counts: was it a slip?",
     ),
