@@ -92,7 +92,12 @@ def call_error(error: Any) -> CallError:
     name = type(error).__name__
     if name == "NoSuchOption" and context:
         option = error.option_name
-        known = [each for one in context.command.get_params(context) for each in one.opts]
+        known = [
+            each
+            for one in context.command.get_params(context)
+            for each in one.opts
+            if each[0] == "-"
+        ]
         return CallError(f"there is no option {quoted(option)}", hint=mend_word(option, known))
     if name == "MissingParameter" and error.param:
         is_option = error.param.param_type_name == "option"

@@ -55,12 +55,14 @@ def bundle(
     Raises
     ------
     CallError
-        If ``since`` is neither, or the file cannot be written.
+        If ``since`` is neither, or the file cannot be written or is none.
     NotFoundError, AmbiguousError
         If the words do not name builds.
     BusyError
         If there is no room.
     """
+    if target == Path("-"):
+        raise CallError("a bundle is a file", hint="name one, or a folder in which it names itself")
     meant = tuple(dict.fromkeys(library.resolve("build", words) for words in builds))
     author = _author(library) if own_notes else None
     choice = _since(Choice(builds=meant, notes_of=author), since)

@@ -9,6 +9,7 @@ from riglog.jobs.described import Describer
 from riglog.jobs.listing import Kept, Pivots, Read, kept, read
 from riglog.jobs.version_answers import Described, Fate
 from riglog.library.forks import is_fork
+from riglog.library.reversing import item_name
 from riglog.library.standing import moment
 from riglog.library.targets import entry_named
 from riglog.logbook import NOUNS
@@ -28,7 +29,8 @@ class Change(NamedTuple):
     """A version: the names of those it came from, and the fields in which it differs.
 
     A first version differs in nothing. ``undoes`` names the versions that it reverses, ``why`` is
-    what was said of that. ``fate`` says that it was undone itself.
+    what was said of that. ``fate`` says that it was undone itself. ``came`` and ``gone`` are parts
+    that a build has more or less than the one version it came from.
     """
 
     kept: Kept
@@ -38,6 +40,8 @@ class Change(NamedTuple):
     undoes: tuple[str, ...] = ()
     why: str = ""
     fate: Fate | None = None
+    came: tuple[str, ...] = ()
+    gone: tuple[str, ...] = ()
 
 
 Event = Change | Read | Described
@@ -210,6 +214,7 @@ class _Events:
             tuple(self._undone(undo) for undo in undos),
             next((undo.body["note"] for undo in undos if "note" in undo.body), ""),
             self._fate(version),
+            *_exchanged(version.entry, before),
         )
 
     def _fate(self, version: Version) -> Fate | None:
@@ -235,4 +240,16 @@ def _changed(entry: Entry, parents: Sequence[Entry]) -> tuple[str, ...]:
         key
         for key in sorted(keys)
         if any(entry.body.get(key) != parent.body.get(key) for parent in parents)
+    )
+
+
+def _exchanged(entry: Entry, parents: Sequence[Entry]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Parts that came and went since the version before, where it is one."""
+    if len(parents) != 1:
+        return (), ()
+    new, old = (
+        dict.fromkeys(map(item_name, each.body.get("parts", ()))) for each in (entry, parents[0])
+    )
+    return tuple(part for part in new if part not in old), tuple(
+        part for part in old if part not in new
     )

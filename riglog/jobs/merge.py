@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
@@ -11,7 +13,6 @@ from riglog.logbook.staging import sources_of, staged
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from pathlib import Path
 
     from riglog.logbook.merge import Plan
 
@@ -19,8 +20,8 @@ if TYPE_CHECKING:
 class MergeAnswer(NamedTuple):
     """What a merge brought, or in a dry run would bring.
 
-    ``made`` says that the library is new. ``fingerprint`` is that of the library afterwards; None
-    in a dry run.
+    ``made`` says that the library is new, or would be. ``fingerprint`` is that of the library
+    afterwards; None in a dry run.
     """
 
     path: str
@@ -50,10 +51,24 @@ def merge(path: Path, files: Sequence[Path], *, dry_run: bool = False) -> MergeA
     if any(path.exists() and each.samefile(path) for each in found):
         raise CallError(f"{str(path)!r} is the library itself", hint="name another one")
     made = not path.exists()
-    if made and not dry_run:
+    if made and dry_run:
+        return _first_plan(path, found)
+    if made:
         with staged(found, None, record_fault) as stage, Logbook.create(path) as log:
             return MergeAnswer(str(path), dry_run, made, log.merge(stage), log.fingerprint())
     with Logbook.open(path, write=not dry_run) as log, staged(found, path, record_fault) as stage:
         if dry_run:
             return MergeAnswer(str(path), dry_run, made, log.merge_plan(stage), None)
         return MergeAnswer(str(path), dry_run, made, log.merge(stage), log.fingerprint())
+
+
+def _first_plan(path: Path, found: Sequence[Path]) -> MergeAnswer:
+    """What a library that is not there yet would hold; none is left behind."""
+    with (
+        TemporaryDirectory() as folder,
+        staged(found, None, record_fault) as stage,
+        Logbook.create(Path(folder) / "nothing.db") as log,
+    ):
+        return MergeAnswer(
+            str(path), dry_run=True, made=True, plan=log.merge_plan(stage), fingerprint=None
+        )

@@ -78,7 +78,7 @@ def audit(path: Path, known: Known = NOTHING) -> Audit:
 
 
 def _audit_of_rest(path: Path, missing: int, known: Known) -> Audit:
-    what = f"is cut short: {missing} of its pages are missing"
+    what = f"is cut short: {missing} of its pages {'is' if missing == 1 else 'are'} missing"
     with filled_up(path) as copy:
         try:
             rest = _audit(copy, known)

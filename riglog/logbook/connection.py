@@ -23,6 +23,8 @@ TIMEOUT_S = 5.0
 
 _ALWAYS = ("trusted_schema=OFF", "cell_size_check=ON")
 _READS = ("query_only=ON",)
+# What the smallest page of SQLite takes.
+_LEAST_BYTES = 512
 _WRITES = ("foreign_keys=ON", "journal_mode=DELETE", "synchronous=EXTRA")
 
 
@@ -171,8 +173,13 @@ def check_present(path: Path) -> None:
         size = path.stat().st_size if path.is_file() else -1
     except OSError as error:
         raise LibraryError(f"the library {name} cannot be opened: {error.strerror}") from error
-    if size > 0:
+    if size >= _LEAST_BYTES:
         return
+    if size > 0:
+        raise LibraryError(
+            f"{name} is no library, or cut so short that nothing of it is left",
+            hint="name a library that riglog made, or take it from a backup or a bundle",
+        )
     if size == 0:
         raise LibraryError(
             f"the library {name} is an empty file", hint="take it from a backup or a bundle"

@@ -8,6 +8,7 @@ from riglog.errors import BusyError, LibraryError, RiglogError
 
 _PRIMARY = 0xFF
 _BACKUP = "run riglog audit to see what still works, and take the rest from a backup or a bundle"
+_OURS = "name a library that riglog made, or take it from a backup or a bundle"
 _FOLDER = "the folder must be writable too, for the journal that undoes an interrupted write"
 
 
@@ -35,7 +36,7 @@ _SAID = {
     sqlite3.SQLITE_PERM: ("may not be opened by you", "ask its owner"),
     sqlite3.SQLITE_AUTH: ("may not be opened by you", "ask its owner"),
     sqlite3.SQLITE_CANTOPEN: ("cannot be opened or written", _FOLDER),
-    sqlite3.SQLITE_NOTADB: ("is no library, or its first page is damaged", _BACKUP),
+    sqlite3.SQLITE_NOTADB: ("is no library, or its first page is damaged", _OURS),
     sqlite3.SQLITE_CORRUPT: ("is damaged", _BACKUP),
     sqlite3.SQLITE_IOERR: ("cannot be read or written: the disk failed", "nothing was recorded"),
 }

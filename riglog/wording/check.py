@@ -184,7 +184,7 @@ def _note(checked: CheckedReading) -> str:
 def _named(said: Said, read: Read) -> str:
     """What was logged, with what it is where its unit does not tell."""
     if read.noun.kind == "hangs-upright":
-        return "upright"
+        return f"{_NAMES[said.what]}0 deg"
     if read.noun.kind == "swing" and said.what == "drop":
         return f"swing, as {_logged(said, read)}"
     return f"{_NAMES.get(said.what, '')}{_logged(said, read)}"
@@ -223,8 +223,12 @@ def _figure(said: Said, value_si: float, unit: str) -> str:
 def _legend(answer: CheckAnswer) -> str:
     if not answer.readings:
         return ""
+    told = {said.what for each in answer.readings for said in each.said}
+    signs = (
+        " Lean is + nose down, side + right side low, in deg." if told & {"lean", "side"} else ""
+    )
     return (
         "BEFORE is what was expected when it was logged (95 %), NOW what all other readings expect,"
         f" OFF how many standard deviations the figure is more than that: past {answer.limit:.1f}"
-        " it is hardly chance."
+        f" it is hardly chance.{signs}"
     )

@@ -9,7 +9,7 @@ from riglog.wording import described, kept, layout, readings
 from riglog.wording.listing import reading_json
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from riglog.jobs.history import Change, Event, HistoryAnswer
     from riglog.jobs.listing import Read
@@ -66,7 +66,7 @@ def _event(event: Event, answer: HistoryAnswer, changes: list[Change], size: int
 
 
 def _change(change: Change, changes: list[Change], size: int) -> str:
-    what = ", ".join(change.changed) or "the first"
+    what = ", ".join(_differs(change)) or "the first"
     if not change.changed and change.after:
         what = "the same"
     if change.undoes:
@@ -77,6 +77,16 @@ def _change(change: Change, changes: list[Change], size: int) -> str:
         what = f"{what} (from {listed([f'@{name}' for name in change.after], 'and')})"
     name = f"@{change.kept.version}"
     return _line(name, change.kept.at, _who(change), f"{what}{_fate(change.fate)}", size)
+
+
+def _differs(change: Change) -> Iterator[str]:
+    """Which fields; of parts that came and went their names, which say more."""
+    if change.came:
+        yield f"with {listed(change.came, 'and')}"
+    if change.gone:
+        yield f"without {listed(change.gone, 'and')}"
+    exchanged = change.came or change.gone
+    yield from (each for each in change.changed if not (exchanged and each == "parts"))
 
 
 def _is_told(change: Change, changes: list[Change]) -> bool:
@@ -138,7 +148,8 @@ def tell(answer: HistoryAnswer) -> list[dict[str, Any]]:
 
     ``event`` says which: version, reading, measurement, note, tag, name or undo. A version has
     ``{"id", "version", "name", "entry", "author", "at", "forked", "newest", "after", "changed",
-    "undoes"}``, where ``after`` names the versions before it and ``undoes`` those that it reverses;
+    "came", "gone", "undoes"}``, where ``after`` names the versions before it, ``came`` and ``gone``
+    the parts exchanged since that one, and ``undoes`` the versions that it reverses;
     a reading is as ``list readings`` has it; all others have ``words`` and ``about``. ``fate`` is
     null where it counts, else ``{"how", "by", "at", "entry"}``: corrected or undone, by whom and
     when.
@@ -166,7 +177,9 @@ def _change_json(answer: HistoryAnswer, change: Change) -> dict[str, Any]:
         **kept.as_json(change.kept),
         "newest": change.newest,
         "after": list(change.after),
-        "changed": [each.replace("_", "-") for each in change.changed],
+        "changed": list(change.changed),
+        "came": list(change.came),
+        "gone": list(change.gone),
         "undoes": list(change.undoes),
         "fate": described.fate_json(change.fate),
     }

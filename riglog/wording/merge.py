@@ -23,7 +23,7 @@ def say(answer: MergeAnswer) -> str:
     plan = answer.plan
     return layout.page(
         layout.lines(_first(answer)),
-        f"A new library: {layout.harmless(answer.path)}" if answer.made else "",
+        _made(answer),
         layout.table([("FROM", "ENTRIES", "NEW"), *_sources(plan)], "<>>"),
         layout.lines(*map(_fork, plan.forks[:_SHOWN]), _more(plan)),
         _settle(plan),
@@ -40,6 +40,11 @@ def _first(answer: MergeAnswer) -> str:
     authors = listed([layout.harmless(name) for name in list(plan.authors)[:_SHOWN]], "and")
     merged = "Would merge" if answer.dry_run else "Merged"
     return f"{merged} {many(plan.new, 'new entry')}: {kinds}, of {authors}."
+
+
+def _made(answer: MergeAnswer) -> str:
+    would = "It would make a new library" if answer.dry_run else "A new library"
+    return f"{would}: {layout.harmless(answer.path)}" if answer.made else ""
 
 
 def _sources(plan: Plan) -> Iterator[tuple[str, str, str]]:

@@ -76,9 +76,9 @@ def _swing(swing: Swing) -> str:
 
 
 def _alike(times_s: Sequence[float]) -> list[str]:
-    """Times at as many decimals as the finest of them was written with."""
-    finest = max((_figure(time, "s").partition(".")[2] for time in times_s), key=len)
-    return [f"{time:.{len(finest)}f}" for time in times_s]
+    """Times at as many decimals as the finest of them was written with, and at one at least."""
+    decimals = max(len(_figure(time, "s").partition(".")[2]) for time in times_s)
+    return [f"{time:.{max(decimals, 1)}f}" for time in times_s]
 
 
 def _angles(named: Mapping[str, str], reading: Reading) -> str:

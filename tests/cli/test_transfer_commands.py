@@ -58,9 +58,14 @@ def test_a_dry_run_prints_the_plan_of_the_run(
     plan, _, fingerprint = wet.out.rpartition("\n\n")
     assert plan.replace("Merged", "Would merge") == dry.out.rstrip("\n")
     assert fingerprint.startswith("Fingerprint now: 9-")
-    missing = riglog("merge", str(db), "--dry-run", "--db", str(tmp_path / "no.db"))
-    assert missing.status == 4
-    assert not (tmp_path / "no.db").exists()
+    new = tmp_path / "new.db"
+    dry = riglog("merge", str(db), "--dry-run", "--db", str(new))
+    assert not new.exists()
+    wet = riglog("merge", str(db), "--db", str(new))
+    plan, _, _ = wet.out.rpartition("\n\n")
+    assert plan.replace("Merged", "Would merge").replace(
+        "A new library", "It would make a new library"
+    ) == dry.out.rstrip("\n")
 
 
 def test_a_fork_is_told_with_the_command_that_settles_it(
@@ -91,6 +96,16 @@ def test_of_a_fork_of_parts_only_what_differs_is_shown_and_how(
     assert f"  {at[0]}  slide-2 on stage, offset [5 mm, 0 mm, 0 mm]\n" in out
     assert f"  {at[1]}  slide-2 on stage, offset [10 mm, 0 mm, 0 mm]\n" in out
     assert "body-north" not in out
+
+
+def test_a_bundle_is_a_file_and_no_stream_of_answers(
+    riglog: Riglog, kit: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert kit
+    monkeypatch.chdir(tmp_path)
+    done = riglog("bundle", "-o", "-")
+    assert (done.status, done.out) == (2, "")
+    assert not (tmp_path / "-").exists()
 
 
 def test_a_broken_bundle_makes_no_library(riglog: Riglog, kit: str, db: Path, theirs: Path) -> None:

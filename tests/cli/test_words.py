@@ -86,6 +86,7 @@ def test_the_program_says_which_version_it_is(riglog: Riglog) -> None:
     ("words", "told", "hint"),
     [
         (["swpa"], 'there is no command "swpa"', "did you mean swap?"),
+        (["list", "--zzz"], 'there is no option "--zzz"', "write --db, --author, --json"),
         (["list", "--jsno"], 'there is no option "--jsno"', "did you mean --json?"),
         (["show"], "ID[@VERSION] is missing", "riglog show --help"),
         (["spin", "--turns", "3"], "--lens-end is missing", "riglog spin --help"),

@@ -63,3 +63,12 @@ def test_a_field_that_was_taken_out_is_a_change(logged: Library) -> None:
     build = logged.standing("a-cam").build
     logged.record(Build(id="a-cam", rig="post-one", parts=build.parts, settings=build.settings))
     assert told(history(logged, "a-cam").events[0]) == ("2", ("1",), ("wanted_drop",))
+
+
+def test_of_a_build_the_parts_that_came_and_went_are_told(logged: Library, path: Path) -> None:
+    (head,) = logged.logbook.heads("build", "a-cam")
+    parts = [{**each, "component": "lens-75"} if each["component"] == "lens-35" else each
+             for each in head.body["parts"]]  # fmt: skip
+    fork(path, "build", "a-cam", {"parts": parts})
+    change = next(each for each in history(logged, "a-cam").events if isinstance(each, Change))
+    assert (change.came, change.gone) == (("lens-75",), ("lens-35",))

@@ -183,6 +183,15 @@ class TestRefused:
         assert refused(path, write=write).status == 4
 
     @pytest.mark.usefixtures("entries")
+    def test_a_library_of_which_nothing_is_left_is_no_stranger(
+        self, path: Path, write: bool
+    ) -> None:
+        os.truncate(path, 48)
+        error = refused(path, write=write)
+        assert "cut so short that nothing of it is left" in error.message
+        assert "take it from a backup or a bundle" in error.hint
+
+    @pytest.mark.usefixtures("entries")
     def test_a_library_of_noise(self, path: Path, write: bool) -> None:
         path.write_bytes(random.Random(1).randbytes(path.stat().st_size))
         assert "is no library" in str(refused(path, write=write))

@@ -75,13 +75,23 @@ def test_each_reading_has_a_line_below_its_version_and_day() -> None:
     assert rows.split("\n") == [
         "AT      MARK      LOGGED                  BEFORE    NOW   OFF  ENTRY",
         "@1, 2026-03-14, kim",
-        "09:10  487.0     upright                       -    0.6  -0.5  3ab12f04",
+        "09:10  487.0  lean 0 deg                       -    0.6  -0.5  3ab12f04",
         "@2, 2026-03-14, kim",
         "09:10  487.0  drop 3.1 s       3.0 (2.6 or more)    2.2  +6.3  77aa0c1d slip",
         "09:10  487.0    13.53 kg  13.50 (13.40 to 13.60)  13.51  +0.0  3ab12f04",
         "09:10  487.0  drop 3.1 s       3.0 (2.6 or more)    2.2  +6.3  3ab12f04 wind",
         "09:10  487.0        drop                                       3ab12f04 unused",
     ]
+
+
+def test_of_a_level_the_worse_of_lean_and_side_is_told_by_name_with_its_sign() -> None:
+    low = Said("side", 0.0, None, None, Value(-0.05, -0.1, 0.0), 1.9)
+    both = reading(HangsUpright(**WHEN), TRIM, low)
+    page = check.say(answer(both))
+    assert " side 0 deg " in page
+    assert "side + right side low" in " ".join(page.split())
+    weighed = Said("mass", 13.53, None, None, Value(13.51, 13.5, 13.52), 0.04)
+    assert "nose down" not in check.say(answer(reading(Weight(mass=13.53, **WHEN), weighed)))
 
 
 LENS = Disputed(

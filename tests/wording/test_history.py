@@ -30,6 +30,18 @@ def test_a_version_says_what_changed_and_a_first_one_that_it_is_the_first() -> N
     ]
 
 
+def test_a_version_names_the_parts_that_came_and_went() -> None:
+    second = Change(
+        kept("2"), newest=True, after=("1",), changed=("parts", "settings"),
+        came=("lens-75", "nd-nine"), gone=("lens-35",),
+    )  # fmt: skip
+    answer = HistoryAnswer("build", "a-cam", [second, FIRST])
+    line = " ".join(say(answer).split("\n\n")[1].split())
+    assert "kim with lens-75 and nd-nine, without lens-35, settings @1" in line
+    (told, _) = tell(answer)
+    assert (told["came"], told["gone"]) == (["lens-75", "nd-nine"], ["lens-35"])
+
+
 def test_a_long_note_goes_on_below_itself() -> None:
     heading, _, *lines = say(HistoryAnswer("build", "a-cam", [READ, FIRST])).splitlines()
     assert heading == "a-cam, a build: 1 version, 1 reading, newest first"

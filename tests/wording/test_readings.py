@@ -29,7 +29,7 @@ WHEN: dict[str, Any] = {"build": "a-cam", "on": "2026-03-14T09:10:00+01:00"}
     ("reading", "words"),
     [
         (Drop(times=(3.1, 3.0, 3.25), **WHEN), "3.10, 3.00, 3.25 s"),
-        (Drop(times=(3.0,), **WHEN), "3 s"),
+        (Drop(times=(3.0,), **WHEN), "3.0 s"),
         (
             Drop(times=(1.9,), nose="up", release=radians(60), method="clip", **WHEN),
             "1.9 s, nose up, from 60 deg, clip",
