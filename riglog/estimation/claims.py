@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 
 from riglog.estimation.heights import torque_shift
+from riglog.estimation.noise import mean_sd
 from riglog.estimation.priors import (
     BALANCE_POINT_SD_M,
     LEAN_SD_RAD,
@@ -70,8 +71,7 @@ def claims(
         case "drop" if logged.hung.build.head == "off":
             pass
         case "drop":
-            sd = reading.share * timing_sd[logged.author, reading.method]
-            sd /= len(reading.times) ** 0.5
+            sd = mean_sd(reading, timing_sd[logged.author, reading.method])
             yield from _drops(index, reading, sd)
         case "weight":
             least, share = WHOLE_WEIGHT_SD

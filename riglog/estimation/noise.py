@@ -32,12 +32,22 @@ def method_sd(drop: Drop) -> float:
     return METHOD_SD_S[drop.method]
 
 
+def mean_sd(drop: Drop, one_sd_s: float) -> float:
+    """Standard deviation [s] of the mean time up to upright, where that of one timing is so much.
+
+    Repeats that were counted aloud share the pace of who counted and are rounded alike: their mean
+    is no better than one of them.
+    """
+    repeats = 1 if drop.method == "counted" else len(drop.times)
+    return float(drop.share * one_sd_s / np.sqrt(repeats))
+
+
 def pooled_sd(readings: Iterable[Logged]) -> Mapping[tuple[str, str], float]:
     """Standard deviation of one timing [s] by person and method, pooled over their repeats.
 
     (10 s0^2 + sum (n - 1) s^2) / (10 + sum (n - 1)), s0^2 the method's default, of clips at several
     frame rates their mean (pooled estimate of variance, JCGM 100:2008, 4.2.4, with a prior worth
-    ten repeats).
+    ten repeats). Of what is counted aloud repeats can show more scatter than usual, never less.
     """
     squares: dict[tuple[str, str], float] = defaultdict(float)
     repeats: dict[tuple[str, str], int] = defaultdict(int)
@@ -50,9 +60,11 @@ def pooled_sd(readings: Iterable[Logged]) -> Mapping[tuple[str, str], float]:
             repeats[who] += len(drop.times) - 1
             defaults[who].append(method_sd(drop) ** 2)
     return {
-        who: (
-            (PRIOR_REPEATS * float(np.mean(default)) + squares[who])
-            / (PRIOR_REPEATS + repeats[who])
-        ) ** 0.5
+        who: _pooled(who[1], float(np.mean(default)), squares[who], repeats[who])
         for who, default in defaults.items()
-    }  # fmt: skip
+    }
+
+
+def _pooled(method: str, default: float, squares: float, repeats: int) -> float:
+    pooled = (PRIOR_REPEATS * default + squares) / (PRIOR_REPEATS + repeats)
+    return float(np.sqrt(max(pooled, default) if method == "counted" else pooled))

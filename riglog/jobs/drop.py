@@ -10,7 +10,7 @@ from riglog.errors import UnreachableError
 from riglog.estimation.claims import drop_factor
 from riglog.estimation.heights import height, height_slopes, shortest_s
 from riglog.estimation.inference import Hanging, Inference
-from riglog.estimation.noise import method_sd
+from riglog.estimation.noise import mean_sd, method_sd
 from riglog.estimation.priors import LUMP
 from riglog.jobs.answers import DropAnswer, Nudge, Value, Warned
 from riglog.jobs.cant import canted
@@ -153,9 +153,7 @@ def _prediction(hanging: Hanging, drop: Drop) -> Prediction:
     time = float(np.mean(drop.to_upright))
     timed = float(height(time, factor, k2)[0])
     per_s = float(height_slopes(time, factor, k2)[0][0])
-    sd = np.hypot(
-        depth.standard_deviation, per_s * drop.share * method_sd(drop) / len(drop.times) ** 0.5
-    )
+    sd = np.hypot(depth.standard_deviation, per_s * mean_sd(drop, method_sd(drop)))
     gyration_m2 = float(k2[0])
     return Prediction(
         drop_value(depth, gyration_m2, factor), float((timed - depth.value) / sd), gyration_m2
@@ -168,10 +166,8 @@ def _measured(hanging: Hanging, drop: Drop, author: str) -> Measured:
     if by_nose is not None:
         return by_nose
     who = hanging.inference.observations.timing_sd
-    sd = drop.share * who.get((author, drop.method), method_sd(drop))
-    return measured(
-        hanging, float(np.mean(drop.to_upright)), sd / len(drop.times) ** 0.5, drop_factor(drop)
-    )
+    sd = mean_sd(drop, who.get((author, drop.method), method_sd(drop)))
+    return measured(hanging, float(np.mean(drop.to_upright)), sd, drop_factor(drop))
 
 
 def _answer(

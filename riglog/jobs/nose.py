@@ -7,6 +7,7 @@ free of it.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import atan2, exp, hypot, tan
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -15,7 +16,7 @@ import numpy as np
 from riglog.estimation.claims import drop_factor
 from riglog.estimation.heights import height
 from riglog.estimation.interval import estimate
-from riglog.estimation.noise import method_sd
+from riglog.estimation.noise import mean_sd, method_sd
 from riglog.jobs.fine_move import Measured
 from riglog.jobs.nose_answers import Bounds, Off, Slid
 from riglog.jobs.placing import free_adjusters, toward
@@ -86,7 +87,7 @@ def _told(
     except ValueError:
         return None
     scatter = hanging.inference.observations.timing_sd.get((author, drop.method), method_sd(drop))
-    sd_s = scatter / len(times) ** 0.5
+    sd_s = mean_sd(replace(drop, times=tuple(times)), scatter)
     return _Told(float(slopes.d_m), float(slopes.per_x), abs(float(slopes.per_drop)) * sd_s)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from estimation.scenes import drop, hung, logged
 
-from riglog.estimation.noise import method_sd, pooled_sd
+from riglog.estimation.noise import mean_sd, method_sd, pooled_sd
 
 # JCGM 100:2008, 4.4.3, table 1: 20 temperatures, from memory; s = 1.489 as printed there.
 TABLE_1 = (
@@ -44,7 +44,8 @@ def test_people_and_methods_are_kept_apart() -> None:
     )
     assert found["kim", "stopwatch"] ** 2 == pytest.approx((0.1 + 2.0) / 11)
     assert found["lou", "stopwatch"] ** 2 == pytest.approx(0.1 / 11)
-    assert found["kim", "counted"] ** 2 == pytest.approx(0.9 / 11)
+    # Who counts evenly may count too slowly all the same.
+    assert found["kim", "counted"] == pytest.approx(0.3)
 
 
 @pytest.mark.parametrize(("method", "sd"), [("counted", 0.3), ("stopwatch", 0.1), ("sensor", 0.02)])
@@ -63,3 +64,14 @@ def test_clips_at_several_frame_rates_pool_the_same_in_any_order() -> None:
     expected = ((1 / 24**2 + 1 / 120**2) / 2 / 6) ** 0.5
     for order in (clips, clips[::-1]):
         assert pooled_sd(order) == {("kim", "clip"): pytest.approx(expected)}
+
+
+def test_the_mean_of_what_was_counted_aloud_is_no_better_than_one_of_them() -> None:
+    counted, watched = (drop(3.0, 3.1, 3.2, 2.9, method=each) for each in ("counted", "stopwatch"))
+    assert mean_sd(counted, 0.3) == 0.3
+    assert mean_sd(watched, 0.1) == pytest.approx(0.05)
+
+
+def test_who_counts_unevenly_is_believed_less() -> None:
+    uneven = logged(drop(2.0, 4.0, 3.0, 5.0, method="counted"), hung(), author="kim")
+    assert pooled_sd([uneven])["kim", "counted"] > 0.4
