@@ -141,6 +141,12 @@ def tell_what_entries_are_about(run: Run) -> None:
     show(run)
 
 
+@step
+def show_conditions_and_measurements(run: Run) -> None:
+    """What a reading was taken under, and what was measured on a component by itself."""
+    show(run)
+
+
 def show(run: Run) -> None:
     """Lay the views anew, as every step does that changes one."""
     for statement in VIEWS:

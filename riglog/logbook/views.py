@@ -175,6 +175,7 @@ SELECT
     ) * 1000, 3) AS pivot_mm,
     round((e.body ->> '$.stand.settings.pivot.left') * 1000, 3) AS pivot_left_mm,
     round((e.body ->> '$.stand.settings.pivot.right') * 1000, 3) AS pivot_right_mm,
+    (SELECT group_concat(value, ', ') FROM json_each(e.body, '$.conditions')) AS conditions,
     e.body ->> '$.note' AS note,
     e.author AS author,
     e.at AS recorded_at,
@@ -186,4 +187,26 @@ LEFT JOIN versions AS b
 WHERE v.kind = 'reading' AND v.superseded = 0
 ORDER BY e.seq"""
 
-VIEWS = (COMPONENTS, RIGS, BUILDS, READINGS, NOTES, TAGS, NAMES, HISTORY)
+MEASUREMENTS = """\
+CREATE VIEW measurements AS
+SELECT
+    e.subject AS component,
+    e.body ->> '$.kind' AS kind,
+    e.body ->> '$.on' AS taken_at,
+    (
+        SELECT group_concat(round(value * 1000, 3), ', ') FROM json_each(e.body, '$.shown')
+    ) AS shown_g,
+    round((e.body ->> '$.without') * 1000, 3) AS without_g,
+    coalesce(e.body ->> '$.scale', e.body ->> '$.by') AS by,
+    coalesce(e.body ->> '$.along', e.body ->> '$.about') AS axis,
+    round((e.body ->> '$.at') * 1000, 3) AS at_mm,
+    e.body ->> '$.moment' AS moment_kg_m2,
+    e.body ->> '$.note' AS note,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = 'measurement' AND v.superseded = 0
+ORDER BY e.seq"""
+
+VIEWS = (COMPONENTS, RIGS, BUILDS, READINGS, MEASUREMENTS, NOTES, TAGS, NAMES, HISTORY)

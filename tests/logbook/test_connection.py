@@ -21,16 +21,18 @@ if TYPE_CHECKING:
 # Supersedes the head that it reads in the same transaction, many times.
 WRITER = """
 import sys
+import time
 from pathlib import Path
 from logbook.kit import component
 from riglog.logbook import Logbook
 
-path, name, most = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
+path, name, most, pause_s = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]), float(sys.argv[4])
 with Logbook.open(path, write=True) as log:
     for n in range(most):
         with log.writing() as transaction:
             (head,) = transaction.heads("component", "lens-35")
             transaction.append([component("lens-35", head.id, note=f"{name} {n}")])
+        time.sleep(pause_s)
 """
 
 
@@ -132,7 +134,9 @@ def test_a_snapshot_within_a_write_is_part_of_it(log: Logbook) -> None:
 
 
 @contextmanager
-def writers(path: Path, config: pytest.Config, names: list[str], most: int) -> Iterator[list[str]]:
+def writers(
+    path: Path, config: pytest.Config, names: list[str], most: int, pause_s: float = 0.0
+) -> Iterator[list[str]]:
     """Programs that write at once; what they had to complain of, once all have ended."""
     env = {"PYTHONPATH": f"{config.rootpath}:{config.rootpath / 'tests'}"}
     errors: list[str] = []
@@ -140,7 +144,7 @@ def writers(path: Path, config: pytest.Config, names: list[str], most: int) -> I
         running = [
             stack.enter_context(
                 subprocess.Popen(
-                    [sys.executable, "-c", WRITER, str(path), name, str(most)],
+                    [sys.executable, "-c", WRITER, str(path), name, str(most), str(pause_s)],
                     env=env,
                     stderr=subprocess.PIPE,
                     text=True,
@@ -174,7 +178,8 @@ def test_whoever_reads_while_others_write_sees_whole_commits(
 ) -> None:
     record(log, component("lens-35"))
     seen = []
-    with writers(path, pytestconfig, ["one", "two"], 40) as errors:
+    # Writers that never pause are done on a busy machine before the reader has its second turn.
+    with writers(path, pytestconfig, ["one", "two"], 40, pause_s=0.02) as errors:
         until = time.monotonic() + 60
         while time.monotonic() < until and (not seen or seen[-1] < 81):
             with Logbook.open(path) as reader, reader.snapshot():

@@ -117,6 +117,24 @@ def test_a_ring_shows_both_its_pivots_and_their_mean(log: Logbook, path: Path) -
     assert (row["pivot_mm"], row["pivot_left_mm"], row["pivot_right_mm"]) == (212.5, 212.0, 213.0)
 
 
+def test_people_read_what_kept_a_reading_out_and_what_a_scale_showed(
+    log: Logbook, path: Path
+) -> None:
+    (version,) = record(log, build("a-cam"))
+    weighing = {"component": "lens-35", "kind": "weighing", "on": AT, "shown": [1.1182, 1.119]}
+    record(
+        log,
+        reading(version, conditions=["wind", "tether"]),
+        draft("measurement", "lens-35", {**weighing, "without": 0.02, "scale": "bench-one"}),
+    )
+    (row,) = rows(path, "readings")
+    assert row["conditions"] == "wind, tether"
+    (row,) = rows(path, "measurements")
+    assert (row["component"], row["shown_g"], row["without_g"], row["by"]) == (
+        "lens-35", "1118.2, 1119.0", 20.0, "bench-one",
+    )  # fmt: skip
+
+
 def documented() -> dict[str, list[str]]:
     """Columns of each view, as the page on views lists them."""
     page = (Path(__file__).parents[2] / "docs" / "views.md").read_text()
