@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import AmbiguousError, NotFoundError, listed, quoted
 from riglog.library.forks import forked, is_fork, version_words
-from riglog.library.standing import Meant, is_by
+from riglog.library.standing import Meant, is_by, moment
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -89,7 +89,9 @@ def version_by(log: Reader, kind: str, thing: str, until: str) -> Version:
     passed = {parent for name in there for parent in versions[name].entry.parents}
     heads = [each for name, each in versions.items() if name in there - passed]
     if not heads:
-        first = min((each.entry.at for each in versions.values()), default="")[:10]
+        read = [each.body["on"] for each in log.readings_of(thing)] if kind == "build" else []
+        times = [*read, *(each.entry.at for each in versions.values())]
+        first = min(times, key=moment, default="")[:10]
         hint = f"the first is of {first}" if first else f"riglog list {kind}s shows what there is"
         raise NotFoundError(f"{thing} had no version by {until}", hint=hint)
     if is_fork([each.entry for each in heads]):

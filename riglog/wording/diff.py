@@ -122,10 +122,11 @@ def _legend(answer: DiffAnswer) -> Iterator[str]:
         return
     wanted = "neutral" if answer.wanted_s is None else f"a drop of {_drop(answer.wanted_s)}"
     unit = answer.pivot.unit if answer.pivot else "mm"
+    alone = any(each.effect for each in answer.differences)
     yield (
-        "Each change alone. Forward, left, up: center of gravity in mm along the rig's axes; lean "
-        f"in deg, + nose down, if nobody trims; drop in s; mark in {unit}: where the pivot goes "
-        f"for {wanted}."
+        f"{'Each change alone. ' if alone else ''}Forward, left, up: center of gravity in mm along"
+        " the rig's axes; lean in deg, + nose down, if nobody trims; drop in s; mark in"
+        f" {unit}: where the pivot goes for {wanted}."
     )
     if any(each.effect and each.effect.drop_s is None for each in answer.differences):
         yield "A dash: with that alone it turns over."

@@ -68,7 +68,7 @@ def _compared(answer: FindAnswer) -> str:
     """What they are held against, and what could not be put on it."""
     now = answer.compared
     if now is None:
-        return "No build is in use, so that there is nothing to compare them with."
+        return "No build is in use to compare them with: riglog use BUILD takes one."
     after = f" with {layout.harmless(now.after)}" if now.after else ""
     why = f" No mark for now: {now.why}." if now.why else ""
     return f"Compared with {now.build}@{now.version}{after}.{why}"

@@ -75,7 +75,7 @@ def test_finds_are_an_array_in_json(riglog: Riglog) -> None:
 def test_without_a_build_to_compare_with_it_says_so(riglog: Riglog) -> None:
     done = riglog("find", "lens-65", "--author", "somebody")
     assert done.out.splitlines()[0] == "563.0 mm, 3.1 s, 2026-03-12 13:28."
-    assert "No build is in use" in done.out
+    assert "No build is in use to compare them with: riglog use BUILD takes one.\n" in done.out
 
 
 @pytest.mark.usefixtures("demo")

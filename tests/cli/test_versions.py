@@ -166,6 +166,18 @@ def test_two_builds_are_compared_and_other_fields_are_told(riglog: Riglog, tmp_p
     assert "note nothing to spare." in riglog("diff", "a-cam", "b-cam").out
 
 
+def test_builds_on_two_rigs_have_no_change_that_could_be_told_alone(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    rig = KIT[KIT.index("rigs:") : KIT.index("builds:")].replace("post-one", "post-two")
+    build = KIT[KIT.index("builds:") :].replace("a-cam", "b-cam").replace("post-one", "post-two")
+    added(riglog, tmp_path, KIT, rig, build)
+    out = riglog("diff", "a-cam", "b-cam").out
+    assert "\nin all " in out
+    assert "Each change alone" not in out
+    assert "- rig post-one to post-two.\n" in out
+
+
 def test_a_version_is_held_against_the_newest_and_the_newest_against_the_one_before(
     riglog: Riglog, tmp_path: Path
 ) -> None:
