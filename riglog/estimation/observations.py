@@ -110,7 +110,12 @@ class Observations:
             return self
         readings = [self.readings[index] for index in chosen]
         stood = [self._stood[index] for index in chosen]
-        return Observations(self.stands, readings, stood, self.timing_sd)
+        fewer = Observations(self.stands, readings, stood, self.timing_sd)
+        # They were evaluated at the priors to be chosen, and need not be again.
+        known = {claim: index for index, claim in enumerate(self.claims)}
+        named = (claim._replace(reading=chosen[claim.reading]) for claim in fewer.claims)
+        fewer.at_priors = self.at_priors.part([known[claim] for claim in named])
+        return fewer
 
     def again(self) -> Observations:
         """The same after a prior was replaced."""

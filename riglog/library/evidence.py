@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from riglog.library.earlier import Log
     from riglog.logbook.entry import Entry
 
-OF_BUILD, OF_RIG, OF_PART, OF_OTHER = 12, 28, 28, 12
+OF_BUILD, OF_RIG, OF_PART, OF_OTHER = 12, 16, 16, 6
 # So many of the newest readings of a rig or part are looked at for those of the likest builds.
 AMONG = 200
 # Of all the parts asked about together; a table of lenses asks about many.
