@@ -21,7 +21,7 @@ check: $(STAMP)
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
-	$(BIN)/mypy demo_db/generate.py
+	$(BIN)/mypy demo_db/generate.py demo_db/more_rigs.py
 	$(BIN)/lint-imports
 	$(BIN)/python -m riglog.interchange.schema --check
 	$(BIN)/python -m riglog.cli.reference --check

@@ -7,7 +7,8 @@ they would have been read off. The seed is fixed, so that the documents are alwa
 ``riglog demo`` asks about.
 
 Mira flies the A camera and Jonas the B camera, each with a library of their own. On the second
-evening Jonas takes the A camera over while Mira writes down what it is to be: that is the fork.
+evening Jonas takes the A camera over while Mira writes down what it is to be: that is the fork. On
+the last afternoon Mira tries what else there is: ``more_rigs``.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
+from riglog.demo_db import more_rigs  # type: ignore[import-not-found]  # mapped as it is installed
 
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.kit import Hung, Kit
@@ -33,6 +35,7 @@ from riglog.records import (
     LoadRange,
     Mount,
     Part,
+    PivotPair,
     Reading,
     Rig,
     Weight,
@@ -193,7 +196,7 @@ class Session(NamedTuple):
         return self.file.split("-")[1]
 
 
-KIT, TAGS = "01-mira-kit.yaml", "10-mira-a-cam-tags.yaml"
+KIT, TAGS, MORE = "01-mira-kit.yaml", "10-mira-a-cam-tags.yaml", "13-mira-more-rigs.yaml"
 
 
 def tagged(build: Build) -> Build:
@@ -215,8 +218,13 @@ SESSIONS = (
         (2.5, 3.0),
     ),
     Session("12-jonas-b-cam-lens-40.yaml", b_cam("lens-40"), "2026-03-14T11", (2.8,)),
+    *(
+        Session(f"{number}-mira-{build.id}.yaml", build, f"2026-03-14T{number}", wanted_s)
+        for number, (build, wanted_s) in enumerate(more_rigs.FLOWN, 14)
+    ),
 )  # fmt: skip
-PREPARED = (a_cam("lens-29"), b_cam("lens-21"))
+PREPARED = (a_cam("lens-29"), b_cam("lens-21"), *(build for build, _ in more_rigs.FLOWN))
+ALL_RIGS = {**RIGS, **{each.id: each for each in more_rigs.RIGS}}
 WEIGHED = "02-mira-a-cam-lens-29.yaml"
 LEFT = "06-mira-a-cam-lens-40.yaml"
 YESTERDAYS = a_cam("lens-40")
@@ -227,11 +235,14 @@ class Crew:
 
     def __init__(self) -> None:
         self.rng = np.random.default_rng(SEED)
-        self.kit = {each.id: self._true(each) for each in components()}
-        self.seating: dict[str, dict[str, FloatArray]] = {name: {} for name in RIGS}
+        self.kit = {each.id: self._true(each, self.rng) for each in components()}
+        # Drawn by themselves, so that the first three days stay what they are.
+        more = np.random.default_rng(SEED + 1)
+        self.kit |= {each.id: self._true(each, more) for each in more_rigs.COMPONENTS}
+        self.seating: dict[str, dict[str, FloatArray]] = {name: {} for name in ALL_RIGS}
 
-    def _true(self, stated: Component) -> Component:
-        draw = self.rng.standard_normal(5)
+    def _true(self, stated: Component, rng: np.random.Generator) -> Component:
+        draw = rng.standard_normal(5)
         assert stated.mass is not None
         assert stated.size is not None
         usual = (
@@ -265,13 +276,13 @@ class Crew:
             for each, name in seats.items()
         }
         hung = Hung(build=of, version="true", settings=of.settings, day="2026-03-13")
-        return Inference(Kit(rigs=RIGS, components=seated), [hung]).stands[0]
+        return Inference(Kit(rigs=ALL_RIGS, components=seated), [hung]).stands[0]
 
     def read_off(self, hanging: Hanging, position_m: float, index: int) -> float:
         """What the scale of an adjuster seems to show, to a whole step."""
         step = hanging.tree.scales[index].step
         seen = position_m + SETTING_SD_M * self.rng.standard_normal()
-        return round(round(seen / step) * step, 4)
+        return round(round(seen / step) * step, 8)
 
     def log(
         self, author: str, of: Build, on: str, hanging: Hanging, wanted_s: float
@@ -285,6 +296,8 @@ class Crew:
         }
         merged = {**of.settings, **read}
         settings = {name: merged[name] for name in hanging.tree.adjusters}
+        if hanging.tree.rig.type == "ring":
+            settings["pivot"] = PivotPair(left=read["pivot"], right=read["pivot"])
         depth_m = hanging.depth_m(settled.positions_m, settled.hangs)
         actual_s = float(drop_time(depth_m, settled.hangs.gyration_m2[0]))
         times = actual_s + TIME_SD_S[author] * self.rng.standard_normal(3)
@@ -328,17 +341,19 @@ def seat(of: Build, part: Part) -> str:
 
 def moving(hanging: Hanging) -> list[int]:
     """The adjusters that trim a build and set its drop time."""
-    return [hanging.tree.adjusters.index(name) for name in (*SLIDES, "pivot")]
+    names = hanging.tree.adjusters
+    return [names.index(name) for name in (*SLIDES, *more_rigs.SLIDES, "pivot") if name in names]
 
 
 @cache
 def logged() -> tuple[Crew, dict[str, list[Noun]]]:
     """The crew after all days, and what each document holds, in the order they are added."""
     crew = Crew()
-    found: dict[str, list[Noun]] = {KIT: [*components(), *RIGS.values(), *PREPARED]}
+    found: dict[str, list[Noun]] = {KIT: [*components(), *RIGS.values(), *PREPARED[:2]]}
     found |= {each.file: crew.hold(each) for each in SESSIONS}
     left = next(noun for noun in found[LEFT] if isinstance(noun, Build))
     found[TAGS] = [tagged(left)]
+    found[MORE] = [*more_rigs.COMPONENTS, *more_rigs.RIGS, *PREPARED[2:]]
     return crew, dict(sorted(found.items()))
 
 

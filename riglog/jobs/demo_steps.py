@@ -45,5 +45,13 @@ STEPS = (
     Step("settle", "a-cam", LIBRARY, "mira"),
     *_adds("11-mira-a-cam-lens-100.yaml", "12-jonas-b-cam-lens-40.yaml"),
     Step("merge", SECOND, LIBRARY, "mira"),
+    # What else hangs from a pivot: a ring, a powered head in it, low mode, a scale in inches.
+    *_adds(
+        "13-mira-more-rigs.yaml",
+        "14-mira-ring-cam.yaml",
+        "15-mira-ring-head.yaml",
+        "16-mira-low-cam.yaml",
+        "17-mira-inch-cam.yaml",
+    ),
 )
 DOCUMENTS = tuple(step.what for step in STEPS if step.do == "add")

@@ -278,7 +278,7 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "edge": _other(figures.pan_rate),
     "low_side": _figure(lambda side_rad: "right" if side_rad > 0 else "left"),
     "time": _figure(figures.seconds),
-    "ratio": _figure(lambda ratio: f"{ratio:.1f}"),
+    "ratio": _figure(lambda ratio: f"{abs(ratio):.1f}"),
     "expected": _other(figures.seconds),
     "torque": _figure(figures.torque),
     "apart_s": _other(figures.seconds),

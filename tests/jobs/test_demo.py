@@ -77,12 +77,38 @@ def test_a_fork_of_the_two_machines_was_settled_and_nothing_got_lost(salt_road: 
         assert [len(log.heads("build", each)) for each in ("a-cam", "b-cam")] == [1, 1]
 
 
-@pytest.mark.parametrize("build", ["a-cam", "b-cam"])
-def test_careful_people_make_no_slips(salt_road: Path, build: str) -> None:
+@pytest.mark.parametrize(
+    ("build", "readings"),
+    [
+        ("a-cam", 11),
+        ("b-cam", 11),
+        ("ring-cam", 4),
+        ("ring-head", 4),
+        ("low-cam", 4),
+        ("inch-cam", 4),
+    ],
+)
+def test_careful_people_make_no_slips(salt_road: Path, build: str, readings: int) -> None:
     with Library.open(salt_road, "") as library:
         answer = check(library, build)
-    assert len(answer.readings) > 10
+    assert len(answer.readings) >= readings
     assert answer.outstanding == []
+
+
+@pytest.mark.parametrize(
+    ("build", "says"),
+    [
+        ("ring-cam", "side pivots "),
+        ("ring-head", "leveled head balanced on it"),
+        ("low-cam", "low mode"),
+        ("inch-cam", " in, high mode"),
+    ],
+)
+def test_there_is_a_rig_of_every_kind_to_ask_about(
+    salt_road: Path, build: str, says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["predict", build, "--db", str(salt_road)]) == 0
+    assert says in " ".join(capsys.readouterr().out.split(" "))
 
 
 def test_yesterdays_lens_goes_back_to_where_the_hidden_rig_wants_it() -> None:
