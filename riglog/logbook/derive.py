@@ -17,13 +17,7 @@ if TYPE_CHECKING:
 
 
 def own_uses(kind: str, body: Body) -> set[str]:
-    """Ids of the things that an entry names as used.
-
-    They are a build's rig and components, and the scale of a measurement.
-    """
-    if kind == "measurement":
-        scale = body.get("scale")
-        return {scale} if isinstance(scale, str) else set()
+    """Ids of the things that an entry names as used: a build's rig and components."""
     if kind != "build":
         return set()
     named = [body.get("rig"), *(_get(part, "component") for part in _items(body.get("parts")))]
@@ -37,8 +31,8 @@ def version_used(kind: str, body: Body) -> str | None:
 
 
 def day(kind: str, at: str, body: Body) -> str:
-    """The day that an entry is of: when something was measured, or else when it was recorded."""
-    on = body.get("on") if kind in {"reading", "measurement"} else None
+    """The day that an entry is of: when a reading was taken, when anything else was recorded."""
+    on = body.get("on") if kind == "reading" else None
     return (on if isinstance(on, str) else at)[:10]
 
 

@@ -26,7 +26,7 @@ SELECT s.source, s.kind, s.author, count(*) FROM staging.staged AS s
 GROUP BY 1, 2, 3"""
 _NOUNS = """
 SELECT s.kind, s.subject, s.id, s.author, s.at, s.parents FROM staging.staged AS s
-WHERE s.kind IN ('component', 'rig', 'build') ORDER BY s.place"""
+WHERE s.kind IN ('component', 'rig', 'build', 'scale') ORDER BY s.place"""
 _HEADS = """
 SELECT e.id, e.author, e.at FROM main.versions AS v JOIN main.entries AS e ON e.seq = v.entry
 WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0"""

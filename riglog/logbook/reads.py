@@ -266,9 +266,10 @@ class Reader(Searching):
         """Builds as they stand now that use a component or rig, newest first."""
         return self._entries(_USING, (thing, before, "build", limit))
 
-    def weighings_on(self, scale: str, *, limit: int = _LAST, before: int = _LAST) -> list[Entry]:
-        """Measurements that were made with a scale, newest first."""
-        return self._entries(_USING, (scale, before, "measurement", limit))
+    def weighings_on(self, scale: str, *, limit: int = _LAST) -> list[Entry]:
+        """Measurements that were made with a scale, newest first; among so many that name it."""
+        named = self.search(scale, kind="measurement", limit=limit)
+        return [each for each in named if each.body.get("scale") == scale]
 
     def log(self, *, after: int = 0) -> Iterator[Entry]:
         """Every entry in log order, one by one, from beyond a ``seq``."""

@@ -47,7 +47,7 @@ ORDER BY w.rowid DESC LIMIT ?"""
 _BOUNDS = "SELECT min(entry), max(entry) FROM days WHERE day BETWEEN :first AND :last"
 _KINDS = "e.kind IN (SELECT value FROM json_each(:kinds))"
 # What was corrected or undone does not count any more; a former version of a build is one still.
-_COUNTS = """(e.kind IN ('component', 'rig', 'build') OR EXISTS (
+_COUNTS = """(e.kind IN ('component', 'rig', 'build', 'scale') OR EXISTS (
     SELECT 1 FROM versions AS v
     WHERE v.kind = e.kind AND v.subject = e.subject AND v.superseded = 0 AND v.entry = e.seq
 ))"""

@@ -91,8 +91,8 @@ def _things_of(kind: str, body: str) -> set[str]:
     if kind not in {"build", "component", "measurement"}:
         return set()
     told = json.loads(body)
-    like = told.get("like") if kind == "component" else None
-    return derive.own_uses(kind, told) | ({like} if isinstance(like, str) else set())
+    other = told.get({"component": "like", "measurement": "scale"}.get(kind, ""))
+    return derive.own_uses(kind, told) | ({other} if isinstance(other, str) else set())
 
 
 def _closed(database: Database, chosen: set[int]) -> set[int]:

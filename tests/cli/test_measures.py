@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from riglog.logbook import Logbook
+from riglog.logbook.proof import proof
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
@@ -335,3 +338,33 @@ def test_a_weighing_can_be_taken_back(riglog: Riglog, scales: str) -> None:
     assert told(riglog("weigh", "lens-75", "--json"))["mass_kg"] > before
     assert riglog("undo", entry[:12], "--yes").status == 0
     assert told(riglog("weigh", "lens-75", "--json"))["mass_kg"] == before
+
+
+def test_two_people_who_change_a_scale_apart_make_a_fork_that_merge_tells(
+    riglog: Riglog, scales: str, tmp_path: Path, db: Path
+) -> None:
+    assert scales
+    other = tmp_path / "other.db"
+    other.write_bytes(db.read_bytes())
+    for path, step in ((db, "2 g"), (other, "9 g")):
+        file = tmp_path / f"{step[0]}.yaml"
+        file.write_text(f"riglog: 1\nscales: [{{id: loft, resolution: {step}}}]\n")
+        assert riglog("add", str(file), "--db", str(path), "--author", f"by-{step[0]}").status == 0
+    told = json.loads(riglog("merge", str(other), "--json").out)
+    assert [each["id"] for each in told["forks"]] == ["loft"]
+    forked = riglog("show", "loft")
+    assert (forked.status, "riglog settle loft" in forked.err) == (3, True)
+
+
+def test_a_library_with_measurements_is_proven_sound_and_so_is_one_that_took_it_in(
+    riglog: Riglog, scales: str, tmp_path: Path, db: Path
+) -> None:
+    assert scales
+    riglog("weigh", "lens-75", "1.452kg", "--scale", "bench-one", "--on", "2026-03-14T09:00Z")
+    taken = tmp_path / "taken.db"
+    assert riglog("init", "--db", str(taken)).status == 0
+    assert riglog("merge", str(db), "--db", str(taken)).status == 0
+    for path in (db, taken):
+        with Logbook.open(path) as log, log.snapshot() as reader:
+            assert proof(reader._database) is not None  # the proof is what is tested
+    assert len(told(riglog("weigh", "lens-75", "--db", str(taken), "--json"))["weighings"]) == 2
