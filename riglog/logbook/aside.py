@@ -7,18 +7,26 @@ tables are copied beside a table of what the entries say.
 
 from __future__ import annotations
 
+import gc
+import json
+import sys
 from contextlib import closing
-from threading import Thread
-from typing import TYPE_CHECKING
+from functools import partial
+from pathlib import Path
+from subprocess import DEVNULL, PIPE, Popen
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import RiglogError
 from riglog.logbook import texts
 from riglog.logbook.connection import Database, scratch
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Callable, Mapping
 
     Sums = list[int]
+
+# From this many bytes on a second process is worth its start.
+LARGE = 32 * 2**20
 
 _LAID = (
     "CREATE TABLE texts (seq INTEGER PRIMARY KEY, text TEXT)",
@@ -56,8 +64,26 @@ SELECT component, count(*), sum(entry),
 FROM library.uses GROUP BY component"""
 
 
-class Aside(Thread):
-    """Compares on a second processor, if there is one: SQLite needs none of Python meanwhile.
+class Compared(NamedTuple):
+    """What was found: whether pages, full text and names fit.
+
+    ``named`` is how many versions stand under the name of their entry, ``uses`` the sums by what is
+    used.
+    """
+
+    holds: bool
+    named: int
+    uses: Mapping[str, Sums]
+
+
+_NOTHING = Compared(holds=False, named=0, uses={})
+
+
+def start(library: Path, figures: Mapping[str, int]) -> Callable[[], Compared]:
+    """Begin to compare; what comes back waits for the answer.
+
+    A large library is compared by a process of its own, on a second processor if there is one: two
+    threads would wait for each other within SQLite.
 
     Parameters
     ----------
@@ -65,41 +91,48 @@ class Aside(Thread):
         Must not change meanwhile.
     figures
         Of the sums over what is used.
-
-    Attributes
-    ----------
-    holds : bool
-        Whether pages, full text and names fit.
-    named : int
-        How many versions stand under the name of their entry.
-    uses : dict
-        The sums, by what is used.
     """
+    here = partial(compared, library, figures)
+    if library.stat().st_size < LARGE:
+        return here
+    words = [sys.executable, "-m", __name__, str(library), json.dumps(dict(figures))]
+    try:
+        process = Popen(words, stdin=DEVNULL, stdout=PIPE, stderr=DEVNULL)  # noqa: S603 # ourselves
+    except OSError:
+        return here
+    return partial(_answer, process, here)
 
-    def __init__(self, library: Path, figures: dict[str, int]) -> None:
-        super().__init__()
-        self._library, self._figures = library, figures
-        self.holds = False
-        self.named = 0
-        self.uses: dict[str, Sums] = {}
 
-    def run(self) -> None:
-        """Compare; what cannot be read does not fit."""
-        try:
-            with closing(scratch()) as database:
-                database.attach(self._library, "library")
-                self._ask(database)
-        except RiglogError:
-            self.holds = False
+def _answer(process: Popen[bytes], here: Callable[[], Compared]) -> Compared:
+    """What the other process found; one that could not run leaves it to this one."""
+    said, _ = process.communicate()
+    return Compared(**json.loads(said)) if process.returncode == 0 else here()
 
-    def _ask(self, database: Database) -> None:
-        self.uses = {name: sums for name, *sums in database.each(_USES, self._figures)}
-        self.named = database.rows(_NAMED)[0][0]
-        with database.writing():
-            for statement in _LAID:
-                database.run(statement)
-            texts.fill(database, "main.texts", "library.entries")
-        database.run(_COMPARE)
-        same = database.rows(_SETTINGS) == database.rows(_OWN_SETTINGS)
-        rest = all(size == int.from_bytes(end, "big") for size, end in database.each(_BEHIND))
-        self.holds = same and rest and database.rows(_PAGES) == [("ok",)]
+
+def compared(library: Path, figures: Mapping[str, int]) -> Compared:
+    """Compare; what cannot be read does not fit."""
+    try:
+        with closing(scratch()) as database:
+            database.attach(library, "library")
+            return _asked(database, dict(figures))
+    except RiglogError:
+        return _NOTHING
+
+
+def _asked(database: Database, figures: dict[str, int]) -> Compared:
+    uses = {name: sums for name, *sums in database.each(_USES, figures)}
+    named = database.rows(_NAMED)[0][0]
+    with database.writing():
+        for statement in _LAID:
+            database.run(statement)
+        texts.fill(database, "main.texts", "library.entries")
+    database.run(_COMPARE)
+    same = database.rows(_SETTINGS) == database.rows(_OWN_SETTINGS)
+    rest = all(size == int.from_bytes(end, "big") for size, end in database.each(_BEHIND))
+    return Compared(same and rest and database.rows(_PAGES) == [("ok",)], named, uses)
+
+
+if __name__ == "__main__":
+    gc.disable()
+    found = compared(Path(sys.argv[1]), json.loads(sys.argv[2]))
+    print(json.dumps(found._asdict()))  # noqa: T201 # to the process that asked

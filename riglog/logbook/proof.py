@@ -16,8 +16,7 @@ from secrets import randbelow
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import LibraryError
-from riglog.logbook import derive
-from riglog.logbook.aside import Aside
+from riglog.logbook import aside, derive
 from riglog.logbook.effects import stays, undone_by
 from riglog.logbook.fingerprint import Fingerprint
 
@@ -62,16 +61,14 @@ def proof(database: Database) -> Fingerprint | None:
         Within a snapshot.
     """
     told = _Proof(database)
-    aside = Aside(database.path, told.figures)
-    aside.start()
+    beside = aside.start(database.path, told.figures)
     try:
         holds = told.holds()
     # A damaged page can hold anything in place of a number or a text.
     except (LibraryError, TypeError, ValueError, IndexError, OverflowError):
         holds = False
-    finally:
-        aside.join()
-    if holds and aside.holds and aside.named == told.entries and aside.uses == told.uses():
+    found = beside()
+    if holds and found.holds and found.named == told.entries and found.uses == told.uses():
         return told.fingerprint
     return None
 

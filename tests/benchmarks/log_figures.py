@@ -17,7 +17,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from contextlib import closing
+from contextlib import closing, suppress
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -57,17 +57,27 @@ def _audit(say: Callable[[str], None], library: Path, entries: int) -> None:
 
 
 def _process(command: str, library: Path) -> tuple[float, float]:
-    """Wall-clock time [s] and peak memory [MiB] of a command."""
+    """Wall-clock time [s] of a command, and peak memory [MiB] of it and all that it starts."""
     env = {**os.environ, "RIGLOG_DB": str(library), "RIGLOG_AUTHOR": "bench"}
     env.pop("PYTHONDONTWRITEBYTECODE", None)
-    start = time.perf_counter()
+    start, peak = time.perf_counter(), 0.0
     process = subprocess.Popen(
         [sys.executable, "-m", "riglog", command], env=env, stdout=subprocess.DEVNULL
     )
-    _, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
+    while process.poll() is None:
+        started = Path(f"/proc/{process.pid}/task/{process.pid}/children")
+        with suppress(OSError):  # it may end meanwhile
+            pids = [str(process.pid), *started.read_text().split()]
+            peak = max(peak, sum(map(_resident, pids)))
+        time.sleep(0.02)
     assert process.returncode == 0
-    return time.perf_counter() - start, usage.ru_maxrss / 1024
+    return time.perf_counter() - start, peak
+
+
+def _resident(pid: str) -> float:
+    """Memory that a process has now [MiB]."""
+    pages = int(Path(f"/proc/{pid}/statm").read_text().split()[1])
+    return pages * os.sysconf("SC_PAGE_SIZE") / 2**20
 
 
 def _hashing(library: Path) -> tuple[float, float]:

@@ -12,7 +12,7 @@ from logbook.kit import build, component, draft, fill, reading, record
 from logbook.test_audit import DERIVED
 from logbook.test_effects import undo
 
-from riglog.logbook import Logbook
+from riglog.logbook import Logbook, aside
 from riglog.logbook.audit import audit
 from riglog.logbook.connection import connect
 from riglog.logbook.proof import proof
@@ -131,3 +131,28 @@ def test_no_word_is_found_elsewhere_without_the_proof_failing(tmp_path: Path) ->
             stranger.commit()
     assert changes > 20
     assert proven(path)
+
+
+def test_a_large_library_is_compared_by_a_process_of_its_own_and_no_less_strictly(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "kit.db"
+    rich(path)
+    alone = proven(path)
+    monkeypatch.setattr(aside, "LARGE", 0)
+    assert proven(path) == alone is not None
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("DELETE FROM uses WHERE component = 'lens-35'")
+    assert proven(path) is None
+
+
+@pytest.mark.parametrize("python", ["/bin/false", "/nowhere/python"])
+def test_where_no_other_process_can_be_had_this_one_compares(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, python: str
+) -> None:
+    path = tmp_path / "kit.db"
+    rich(path)
+    alone = proven(path)
+    monkeypatch.setattr(aside, "LARGE", 0)
+    monkeypatch.setattr(aside.sys, "executable", python)
+    assert proven(path) == alone is not None
