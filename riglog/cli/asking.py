@@ -11,8 +11,9 @@ from riglog.errors import UnsaidError, listed
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from riglog.jobs.conversion import Conversion, Unsaid
+    from riglog.jobs.conversion import Unsaid
     from riglog.jobs.jots import Doubt
+    from riglog.jobs.swap_words import Conversion
 
 T = TypeVar("T")
 

@@ -79,11 +79,12 @@ def swap(
     OLD=NEW puts NEW where OLD sits; OLD=NEW@MOUNT puts it on that mount, =NEW@MOUNT adds it, OLD=
     takes OLD off. Without BUILD the one in use is meant. With --mode the rig is turned over, with
     or without a swap; of each camera and monitor on it, --by, --turn or --keep says what becomes
-    of it, and on a terminal the program asks.
+    of it, and on a terminal the program asks. Nothing is recorded without --save: save the swap
+    once it is made and before its drop, which else counts for the build as it was.
     """
     from riglog.cli.asking import until_said
-    from riglog.jobs.conversion import Conversion
     from riglog.jobs.swap import swap
+    from riglog.jobs.swap_words import Conversion
 
     words = words or []
     build = words[0] if words and "=" not in words[0] else None

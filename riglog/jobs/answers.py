@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 from riglog.jobs.nose_answers import Off
 from riglog.jobs.remembered_answers import Remembered
 from riglog.jobs.states_answers import End
+from riglog.jobs.swap_words import SwapWords
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
 
@@ -175,6 +176,7 @@ class SwapAnswer(NamedTuple):
 
     ``after`` says the change in words: ``lens-75 for lens-35``. ``drop_at_mark_s`` is for the
     pivot at its ``set_m``, without a drop test; ``margin_kg`` is for the wanted drop time.
+    ``asked`` is the question as typed, which saves the swap once it is made; None if it is saved.
     """
 
     named: Named
@@ -198,6 +200,7 @@ class SwapAnswer(NamedTuple):
     worn_kg: float | None = None
     remembered: Sequence[Remembered] = ()
     ends: Sequence[End] = ()
+    asked: SwapWords | None = None
 
 
 class PredictAnswer(NamedTuple):
@@ -253,7 +256,8 @@ class DropAnswer(NamedTuple):
     the way. ``at_target_s``, ``margin_kg`` and ``depth_m`` are those at ``set_m``, or where it
     stands if nothing moves. ``nudge`` is for whoever has not said what is wanted. ``timed`` is how
     the times were taken. ``off`` is how far off trim it hangs, where its nose was told. ``sides``
-    is where a ring's two pivots stood, if each was told; ``mark_m`` is their mean.
+    is where a ring's two pivots stood, if each was told; ``mark_m`` is their mean. ``lenses`` are
+    those that the build has, for whoever timed another one.
     """
 
     named: Named
@@ -285,6 +289,7 @@ class DropAnswer(NamedTuple):
     timed: Timed | None = None
     off: Off | None = None
     sides: PivotPair | None = None
+    lenses: Sequence[str] = ()
 
 
 class NeutralAnswer(NamedTuple):

@@ -20,27 +20,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from riglog.jobs.exchange import Lookup
+    from riglog.jobs.swap_words import Conversion
     from riglog.records import Build, Part
     from riglog.records.support import Axis
 
 Mode = Literal["high", "low"]
 _EPSILON = 1e-9
-
-
-class Conversion(NamedTuple):
-    """A conversion as typed: the mode, and for parts what becomes of each.
-
-    ``by`` holds `PART=MOUNT`, or `PART=` for its own base; ``turn`` holds `PART=ANGLE`; ``keep``
-    the parts that stay on the rig as they are.
-    """
-
-    mode: str | None = None
-    by: Sequence[str] = ()
-    turn: Sequence[str] = ()
-    keep: Sequence[str] = ()
-
-
-NONE = Conversion()
 
 
 class Unsaid(NamedTuple):

@@ -216,7 +216,14 @@ def _answer(
         timed=_timed(test, hanging, told),
         off=None if fast else off_trim(hanging, drop, told.depth_m),
         sides=sides if isinstance(sides := test.hung.settings.get("pivot"), PivotPair) else None,
+        lenses=tuple(_lenses(hanging)),
     )
+
+
+def _lenses(hanging: Hanging) -> Iterator[str]:
+    """What is named with the drop: a lens that went on since, and was not recorded, shows here."""
+    known = hanging.inference.kit.components
+    return (part.id for part in hanging.hung.build.parts if known[part.component].kind == "lens")
 
 
 def _timed(test: Test, hanging: Hanging, told: Measured) -> Timed:

@@ -17,7 +17,6 @@ from riglog.jobs.common import (
     near_ends,
     wanted_drop,
 )
-from riglog.jobs.conversion import NONE, Conversion
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.heads import head_named, not_rebalanced, payload_changes, refuse_head
 from riglog.jobs.loads import load_warnings, loads_of, worn_kg
@@ -36,6 +35,7 @@ from riglog.jobs.states import end as end_at
 from riglog.jobs.states import recordable
 from riglog.jobs.swap_question import Asked, ask, said
 from riglog.jobs.swap_steps import order_of_work
+from riglog.jobs.swap_words import NONE, Conversion, SwapWords
 from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
 from riglog.records.limits import is_id
@@ -127,7 +127,13 @@ def swap(
             for (part, state, _), hanging in zip(asked.ends, ended, strict=True)
         ),
     )
-    return answer._replace(saved=_save(library, asked, answer, save)) if save else answer
+    if save:
+        return answer._replace(saved=_save(library, asked, answer, save))
+    version = "@".join([asked.standing.build.id, *(build or "").split("@", 1)[1:]])
+    words = SwapWords(
+        version, changes, wanted, free, hold, set_, head, rebalanced, conversion, states
+    )
+    return answer._replace(asked=words)
 
 
 def _answer(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import CallError, listed, quoted
 from riglog.estimation.kit import Hung
 from riglog.estimation.priors import inherit
-from riglog.jobs.conversion import NONE, Conversion, convert
+from riglog.jobs.conversion import convert
 from riglog.jobs.exchange import (
     Change,
     Exchanged,
@@ -19,6 +19,7 @@ from riglog.jobs.exchange import (
 from riglog.jobs.heads import with_head
 from riglog.jobs.passage import between
 from riglog.jobs.states import ends_of, with_states
+from riglog.jobs.swap_words import NONE, Conversion
 from riglog.library.adjusters import adjusters_of, named_adjuster, settings_given
 from riglog.library.clock import today
 

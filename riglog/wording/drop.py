@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from riglog.errors import listed
 from riglog.jobs.answers import DropAnswer, Value
 from riglog.wording import (
     cautions,
@@ -136,9 +137,10 @@ def _recorded(answer: DropAnswer) -> str:
     """What was understood of the call, and the entry that now holds it."""
     stood = answer.sides or answer.mark_m
     mark = "" if stood is None else f" at {readings.mark(stood, answer.pivot)}"
+    lenses = f" with {layout.harmless(listed(answer.lenses, 'and'))}" if answer.lenses else ""
     return (
-        f"{answer.named.build}{mark}: {figures.seconds(answer.measured_s)}, {_from_drops(answer)}"
-        f"{_taken(answer)}. Recorded as {evidence.entry(answer.recorded)}."
+        f"{answer.named.build}{lenses}{mark}: {figures.seconds(answer.measured_s)},"
+        f" {_from_drops(answer)}{_taken(answer)}. Recorded as {evidence.entry(answer.recorded)}."
     )
 
 

@@ -27,6 +27,7 @@ def say(answer: LensTableAnswer) -> str:
         layout.lines(_spoken(answer, terms)),
         *_tables(answer, terms),
         layout.lines(*_notes(answer, terms)),
+        _command(answer),
         layout.listing(
             cautions.heading("Before you start", answer.cautions),
             told + cautions.sentences(answer.cautions),
@@ -208,6 +209,16 @@ def _notes(answer: LensTableAnswer, terms: Terms) -> Iterator[str]:
     yield from (f"{layout.harmless(row.lens)}: {row.why}." for row in answer.rows if row.why)
     if answer.left_out:
         yield f"Left out, as {answer.old} is a {answer.kind}: {listed(answer.left_out, 'and')}."
+
+
+def _command(answer: LensTableAnswer) -> str:
+    """A drop counts for the build as it is recorded, so the swap is recorded first."""
+    build = answer.named.build
+    swapped = f"{layout.harmless(answer.old)}={answer.kind.upper()}"
+    return "\n".join([
+        "Whichever goes on, save its swap before the drop:",
+        layout.command("riglog swap", build, swapped, f"--save {build}"),
+    ])  # fmt: skip
 
 
 def _beyond(answer: LensTableAnswer) -> bool:

@@ -20,6 +20,8 @@ from riglog.wording import (
 from riglog.wording.terms import PIVOT, Terms, terms_with
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from riglog.jobs.answers import Move, Step, SwapAnswer
     from riglog.wording.objects import Json
 
@@ -34,7 +36,7 @@ def say(answer: SwapAnswer) -> str:
         layout.lines(_spoken(answer, terms)),
         layout.lines(_purpose(answer)),
         _table(answer, terms),
-        "\n".join([layout.lines(_first_mark(answer, terms)), _command(answer)]),
+        "\n".join([layout.lines(_first_mark(answer, terms)), *_commands(answer)]),
         layout.listing(
             cautions.heading("Before you start", answer.cautions),
             told + cautions.sentences(answer.cautions),
@@ -146,9 +148,12 @@ def _first_mark(answer: SwapAnswer, terms: Terms) -> str:
     """Where to start, why there, and what to expect."""
     pivot = _pivot(answer)
     mark = figures.setting(answer.first.pivot_m, pivot.adjuster)
+    first = "Drop it once"
+    if answer.asked is not None:
+        first = "Save the swap once it is made, drop it once"
     return (
         f"Start the {terms.pivot} at {mark}{_why(answer, terms)}. Expected there:"
-        f" {figures.drop_time(answer.first.drop_s)}. Drop it once, then move:"
+        f" {figures.drop_time(answer.first.drop_s)}. {first}, then move:"
     )
 
 
@@ -171,9 +176,12 @@ def _end(answer: SwapAnswer, terms: Terms) -> str:
     return "nearer the camera" if answer.first.toward_camera else "further from the camera"
 
 
-def _command(answer: SwapAnswer) -> str:
+def _commands(answer: SwapAnswer) -> Iterator[str]:
+    """The swap is saved before its drop: else that would count for the build as it was."""
+    if answer.asked is not None:
+        yield commands.save_swap(answer.asked, answer.named.build)
     mark = figures.typed(answer.first.pivot_m, _pivot(answer).adjuster)
-    return commands.drop(answer.saved or answer.named.build, mark, answer.wanted_s)
+    yield commands.drop(answer.saved or answer.named.build, mark, answer.wanted_s)
 
 
 def _untested(answer: SwapAnswer) -> str:

@@ -23,7 +23,7 @@ def test_a_ring_is_flown_with_a_reading_for_each_side(
     assert riglog("add", str(file)).status == 0
     done = riglog("drop", "hand-ring", "0.8", "0.8", "--mark", "117mm,120mm", "--want", "1.2")
     assert done.out.startswith("Side pivots down ")
-    assert "hand-ring at 117/120 mm: 0.8 s" in done.out
+    assert "hand-ring with ring-lens at 117/120 mm: 0.8 s" in done.out
     assert "its right side low" in " ".join(done.out.split())
     told = json.loads(riglog("predict", "hand-ring", "--json").out)
     assert (told["pivot_mm"], told["pivot_left_mm"], told["pivot_right_mm"]) == (118.5, 117, 120)

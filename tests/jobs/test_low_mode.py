@@ -13,9 +13,9 @@ from mechanics.rigid_body import GRAVITY, Solid, simulated_drop
 from scipy.special import ellipk, ellipkinc  # type: ignore[import-untyped]  # scipy ships no types
 
 from riglog.errors import CallError, UnsaidError
-from riglog.jobs.conversion import Conversion
 from riglog.jobs.predict import predict
 from riglog.jobs.swap import swap
+from riglog.jobs.swap_words import Conversion
 from riglog.records import Part, Turn
 
 if TYPE_CHECKING:

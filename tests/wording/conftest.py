@@ -21,6 +21,7 @@ from riglog.jobs.answers import (
     Vernier,
     Warned,
 )
+from riglog.jobs.swap_words import SwapWords
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
 
@@ -42,6 +43,7 @@ def swap() -> SwapAnswer:
     return SwapAnswer(
         named=POST,
         after="lens-75 for lens-35",
+        asked=SwapWords("a-cam", ["lens-35=lens-75"]),
         wanted_s=3.0,
         mass_kg=17.2,
         gyration_m=0.34,

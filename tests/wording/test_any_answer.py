@@ -34,6 +34,7 @@ from riglog.jobs.lean_answers import LeanAnswer, Way
 from riglog.jobs.nose_answers import Bounds, Off, Slid
 from riglog.jobs.remembered_answers import Remembered
 from riglog.jobs.states_answers import End
+from riglog.jobs.swap_words import Conversion, SwapWords
 from riglog.jobs.timing_answers import Found, Timed
 from riglog.records import Adjuster, Hold, Lean, PivotPair, Swing
 from riglog.wording import cautions, say, tell, warned
@@ -123,6 +124,17 @@ passages = st.builds(
 codes = st.lists(st.sampled_from(sorted(cautions.CAUTIONS)), max_size=4)
 margins = st.none() | st.floats(0, 5)
 
+# A word that is typed is never broken, however long.
+brief = st.lists(st.text("bcdgxyz", min_size=1, max_size=9), min_size=1, max_size=3).map("-".join)
+typed = st.lists(st.builds("{}={}".format, brief, brief), max_size=3)
+times_typed = st.none() | times.map("{:.1f} s".format)
+conversions = st.builds(
+    Conversion, st.sampled_from([None, "high", "low"]), typed, typed, st.lists(brief, max_size=2)
+)
+asked = st.builds(
+    SwapWords, brief, typed, times_typed, st.lists(brief, max_size=2), st.lists(brief, max_size=2),
+    typed, st.sampled_from([None, "level"]), st.booleans(), conversions, typed,
+)  # fmt: skip
 swaps = st.builds(
     SwapAnswer, named, ids | words, times, masses, spans,
     st.tuples(
@@ -139,6 +151,7 @@ swaps = st.builds(
     values(times), margins, st.lists(passages, max_size=3), st.lists(steps, max_size=12),
     verniers, rungs, loads, evidence, codes, warnings, st.none() | ids, st.none() | masses, also,
     st.lists(st.builds(End, ids, ids, angles, st.none() | times), max_size=3),
+    st.none() | asked,
 )  # fmt: skip
 predictions = st.builds(
     PredictAnswer, named, st.none() | meters, adjusters("z"), masses, masses,
@@ -172,7 +185,7 @@ drops = st.builds(
         ).map(tuple),
         st.none() | st.floats(0.0, 0.3), st.none() | st.floats(1e-6, 0.1),
     ),
-    st.none() | offs, pairs,
+    st.none() | offs, pairs, st.lists(ids, max_size=3),
 )  # fmt: skip
 marks = st.lists(st.tuples(meters, times), min_size=1, max_size=9)
 neutrals = marks.flatmap(

@@ -73,6 +73,9 @@ Fore-aft is stage-fore-aft.
 lens-bare: lens-bare has no mount front for hood.
 Left out, as lens-35 is a lens: hood.
 
+Whichever goes on, save its swap before the drop:
+  riglog swap a-cam lens-35=LENS --save a-cam
+
 Rests on 3 drop tests and 2 other readings."""
     )
 

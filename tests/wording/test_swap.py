@@ -39,8 +39,9 @@ stage side       -1.0   -1.0  stays   -1.3 to -0.5
 base                0      0  kept
 
 Start the gimbal at 491.0 mm, 2.0 mm nearer the camera than the final mark, so
-that the rig is surely bottom heavy. Expected there: 2.4 s (2.0 to 3.0). Drop it
-once, then move:
+that the rig is surely bottom heavy. Expected there: 2.4 s (2.0 to 3.0). Save
+the swap once it is made, drop it once, then move:
+  riglog swap a-cam lens-35=lens-75 --save a-cam
   riglog drop a-cam --mark 491mm SECONDS... --want 3s
 
 Before you start (the maker's instructions, ratings and local rules come first):
