@@ -27,10 +27,20 @@ class Call:
 
     @property
     def path(self) -> Path:
-        """The library file."""
+        """The library file, as it is: for dry runs."""
         from riglog.library.places import library_path
 
         return library_path(self.db)
+
+    @property
+    def current(self) -> Path:
+        """The library file, of this version of the program: an older one is brought up to date."""
+        from riglog.library import Library
+
+        path = self.path
+        if former := Library.bring_up_to_date(path):
+            output.complain(f"Brought up to date: {path}; as it was: {former}")
+        return path
 
     def who(self, *, needed: bool = True) -> str:
         """The author; empty where nobody is logged in and it does not matter."""
@@ -43,6 +53,14 @@ class Call:
         """The library, as it is now."""
         from riglog.library import Library
 
+        with Library.open(self.current, self.who(needed=False)) as library:
+            yield library
+
+    @contextmanager
+    def trying(self) -> Iterator[Library]:
+        """The library for a dry run, which leaves the file as it is, be it an older one."""
+        from riglog.library import Library
+
         with Library.open(self.path, self.who(needed=False)) as library:
             yield library
 
@@ -51,7 +69,7 @@ class Call:
         """The library, to record in."""
         from riglog.library import Library
 
-        with Library.open(self.path, self.who(), write=True) as library:
+        with Library.open(self.current, self.who(), write=True) as library:
             yield library
 
     @contextmanager
@@ -59,7 +77,7 @@ class Call:
         """The library, to record in; a new one where there is none."""
         from riglog.library import Library
 
-        path, who = self.path, self.who()
+        path, who = self.current, self.who()
         new = not path.exists()
         with Library.create(path, who) as library:
             if new:

@@ -27,7 +27,7 @@ def audit(
     """
     from riglog.jobs.audit import audit
 
-    ctx.obj.answer(audit(ctx.obj.path, against=against))
+    ctx.obj.answer(audit(ctx.obj.current, against=against))
 
 
 @command(COMMANDS, "riglog rebuild")
@@ -38,7 +38,7 @@ def rebuild(ctx: Context) -> None:
     """
     from riglog.jobs.rebuild import rebuild
 
-    ctx.obj.answer(rebuild(ctx.obj.path))
+    ctx.obj.answer(rebuild(ctx.obj.current))
 
 
 @command(COMMANDS, "riglog backup stick/house-friday.db")
@@ -49,4 +49,4 @@ def backup(
     """Copy the library to a file, and check the copy, while others work with it."""
     from riglog.jobs.backup import backup
 
-    ctx.obj.answer(backup(ctx.obj.path, file))
+    ctx.obj.answer(backup(ctx.obj.current, file))

@@ -44,7 +44,7 @@ def add(
     """Check kit documents and record them, all or nothing."""
     from riglog.jobs.add import add
 
-    with ctx.obj.reading() if dry_run else ctx.obj.writing() as library:
+    with ctx.obj.trying() if dry_run else ctx.obj.writing() as library:
         answer = add(library, files, dry_run=dry_run)
     ctx.obj.answer(answer)
 

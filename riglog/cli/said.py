@@ -82,7 +82,7 @@ def undo(
     from riglog import wording
     from riglog.jobs.undo import undo, undo_plan
 
-    with ctx.obj.reading() as library:
+    with ctx.obj.trying() if dry_run else ctx.obj.reading() as library:
         planned = undo_plan(library, words or [])
     if dry_run:
         ctx.obj.answer(planned)

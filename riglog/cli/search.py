@@ -92,6 +92,6 @@ def log(
     from riglog.jobs.log import log
 
     asks = None if file == "-" or ctx.obj.json else is_meant()
-    with ctx.obj.reading() if dry_run else ctx.obj.writing() as library:
+    with ctx.obj.trying() if dry_run else ctx.obj.writing() as library:
         answer = log(library, file, build, on=on, dry_run=dry_run, partly=partly, ask=asks)
     ctx.obj.answer(answer)

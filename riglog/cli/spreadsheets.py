@@ -34,7 +34,7 @@ def import_(
     """
     from riglog.jobs.spreadsheet import import_sheet
 
-    with ctx.obj.reading() if dry_run else ctx.obj.writing() as library:
+    with ctx.obj.trying() if dry_run else ctx.obj.writing() as library:
         answer = import_sheet(library, file, mapping, dry_run=dry_run)
     ctx.obj.answer(answer)
 

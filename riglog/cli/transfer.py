@@ -70,7 +70,8 @@ def merge(
     """
     from riglog.jobs.merge import merge
 
-    ctx.obj.answer(merge(ctx.obj.path, files, dry_run=dry_run))
+    path = ctx.obj.path if dry_run else ctx.obj.current
+    ctx.obj.answer(merge(path, files, dry_run=dry_run))
 
 
 @command(
@@ -103,6 +104,7 @@ def settle(
     from riglog.library.settling import Choice
 
     choice = Choice(take, parse_fields(field or []), join)
-    with ctx.obj.writing() if choice.made and not dry_run else ctx.obj.reading() as library:
+    opened = ctx.obj.writing if choice.made else ctx.obj.reading
+    with ctx.obj.trying() if dry_run else opened() as library:
         answer = settle_fork(library, thing, choice, dry_run=dry_run)
     ctx.obj.answer(answer)

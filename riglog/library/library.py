@@ -9,6 +9,7 @@ from riglog.errors import CallError, NotFoundError
 from riglog.library.forks import only_head
 from riglog.library.standing import Meant, as_named, is_by, where
 from riglog.logbook import Logbook
+from riglog.logbook.opening import bring_up_to_date
 from riglog.records import Component, Rig, from_body
 
 if TYPE_CHECKING:
@@ -50,6 +51,21 @@ class Library:
             If somebody else keeps it locked.
         """
         return cls(Logbook.open(path, write=write), path, author, write=write)
+
+    @staticmethod
+    def bring_up_to_date(path: Path) -> Path | None:
+        """Bring a library of an older riglog up to date; where it lies as it was.
+
+        None where there was nothing to do.
+
+        Raises
+        ------
+        LibraryError
+            If file or folder cannot be written, or the library is damaged.
+        BusyError
+            If somebody else keeps it locked, or there is no room.
+        """
+        return bring_up_to_date(path)
 
     @classmethod
     def create(cls, path: Path, author: str) -> Self:

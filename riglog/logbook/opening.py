@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+from contextlib import closing
 from typing import TYPE_CHECKING
 
 from riglog.errors import LibraryError
@@ -10,6 +12,9 @@ from riglog.logbook.connection import Database, check_present, connect
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+_HEAD_BYTES = 72
+_VERSION, _APPLICATION = slice(60, 64), slice(68, 72)
 
 
 def open_database(path: Path, *, write: bool) -> Database:
@@ -45,9 +50,53 @@ def check_current(database: Database) -> None:
         With what to do about it.
     """
     if _version(database) < len(schema.STEPS):
+        from shlex import quote  # only on the way to a message
+
         raise LibraryError(
             f"the library {str(database.path)!r} was written by an older riglog",
-            hint="any command that writes brings it up to date and keeps a copy: riglog init",
+            hint="any command but a dry run brings it up to date and keeps a copy: riglog list"
+            f" builds --db {quote(str(database.path))}",
+        )
+
+
+def bring_up_to_date(path: Path) -> Path | None:
+    """Bring a library of an older riglog up to date; where it lies as it was.
+
+    None where there is nothing to do, be it that opening has to say what is wrong.
+
+    Raises
+    ------
+    LibraryError
+        If file or folder cannot be written, or the library is damaged.
+    BusyError
+        If somebody else keeps it locked, or there is no room.
+    """
+    if not _looks_older(path):
+        return None
+    _refuse_read_only(path.resolve())
+    with closing(connect(path, write=True)) as database:
+        return _bring_up_to_date(database)
+
+
+def _looks_older(path: Path) -> bool:
+    """Whether it may be an older library, by its first bytes: no answer waits for a question."""
+    try:
+        if path.with_name(f"{path.name}-journal").exists():
+            return path.is_file()  # those bytes may be of a write that was interrupted
+        with path.open("rb") as file:
+            head = file.read(_HEAD_BYTES)
+    except OSError:
+        return False
+    application, version = (int.from_bytes(head[each]) for each in (_APPLICATION, _VERSION))
+    return application == schema.APPLICATION_ID and version < len(schema.STEPS)
+
+
+def _refuse_read_only(path: Path) -> None:
+    if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+        raise LibraryError(
+            f"the library {str(path)!r} was written by an older riglog and is read-only",
+            hint="make file and folder writable, or copy the file to where you may write, and name"
+            " the copy with --db",
         )
 
 
@@ -94,26 +143,35 @@ def _pragma(database: Database, name: str) -> int:
     return int(row[0]) if row else 0
 
 
-def _bring_up_to_date(database: Database) -> None:
-    version = _version(database)
-    if version == len(schema.STEPS):
-        return
-    _keep_copy(database, version)
+def _bring_up_to_date(database: Database) -> Path | None:
+    """Where the file lies as it was; None if it was of our time."""
+    if _version(database) == len(schema.STEPS):
+        return None
     with database.writing():
         # Somebody else may have been faster; only the count inside the lock is true.
-        for step in schema.STEPS[_pragma(database, "user_version") :]:
+        version = _pragma(database, "user_version")
+        if version == len(schema.STEPS):
+            return None
+        copy = _keep_copy(database.path, version)
+        for step in schema.STEPS[version:]:
             step(database.run)
         database.run(f"PRAGMA user_version = {len(schema.STEPS)}")
+    return copy
 
 
-def _keep_copy(database: Database, version: int) -> None:
-    """Copy the file as it was, complete under its name or not there at all."""
+def _keep_copy(path: Path, version: int) -> Path:
+    """Copy the file as it was, complete under its name or not there at all.
+
+    Whoever holds the lock copies, by a connection of its own: so nobody copies a file that somebody
+    else has brought up to date meanwhile.
+    """
     from riglog.logbook.backup import copy_to
 
-    copy = database.path.with_name(f"{database.path.name}.version-{version}")
-    if copy.exists():
-        return  # from an attempt that was interrupted, and nothing was written since
-    copy_to(database, copy)
+    copy = path.with_name(f"{path.name}.version-{version}")
+    if not copy.exists():  # else from an attempt that was interrupted; nothing was written since
+        with closing(connect(path, write=False)) as former:
+            copy_to(former, copy)
+    return copy
 
 
 def _check_schema(database: Database) -> None:
