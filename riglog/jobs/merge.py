@@ -7,7 +7,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
-from riglog.library.foreign import record_fault
+from riglog.library.foreign import vetting
 from riglog.logbook import Logbook
 from riglog.logbook.staging import sources_of, staged
 
@@ -54,9 +54,9 @@ def merge(path: Path, files: Sequence[Path], *, dry_run: bool = False) -> MergeA
     if made and dry_run:
         return _first_plan(path, found)
     if made:
-        with staged(found, None, record_fault) as stage, Logbook.create(path) as log:
+        with staged(found, None, vetting) as stage, Logbook.create(path) as log:
             return MergeAnswer(str(path), dry_run, made, log.merge(stage), log.fingerprint())
-    with Logbook.open(path, write=not dry_run) as log, staged(found, path, record_fault) as stage:
+    with Logbook.open(path, write=not dry_run) as log, staged(found, path, vetting) as stage:
         if dry_run:
             return MergeAnswer(str(path), dry_run, made, log.merge_plan(stage), None)
         return MergeAnswer(str(path), dry_run, made, log.merge(stage), log.fingerprint())
@@ -66,7 +66,7 @@ def _first_plan(path: Path, found: Sequence[Path]) -> MergeAnswer:
     """What a library that is not there yet would hold; none is left behind."""
     with (
         TemporaryDirectory() as folder,
-        staged(found, None, record_fault) as stage,
+        staged(found, None, vetting) as stage,
         Logbook.create(Path(folder) / "nothing.db") as log,
     ):
         return MergeAnswer(

@@ -2,16 +2,30 @@
 
 from __future__ import annotations
 
+import gc
+import sys
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from riglog.logbook.aside import aside
+from riglog.logbook.vetting import Vetted, read, told, vet
 from riglog.records import Build, Component, Rig, Stand
 from riglog.records.form import fault
 from riglog.records.readings import KINDS, reading_class
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from contextlib import AbstractContextManager
+
     from riglog.logbook.entry import Body
 
 _NOUNS = {"component": Component, "rig": Rig, "build": Build}
+
+
+def vetting(staging: Path) -> AbstractContextManager[Callable[[], Vetted]]:
+    """Begin to look at all that is staged in a file; what the block gets waits for the answer."""
+    return aside(staging, [__name__, str(staging)], partial(vet, staging, record_fault), read)
 
 
 def record_fault(kind: str, subject: str, body: Body) -> str:
@@ -37,3 +51,8 @@ def _of_reading(build: str, body: dict[str, object]) -> str:
     if not isinstance(kind, str) or kind not in KINDS:
         return f"{kind!a} is no kind of reading"
     return fault(reading_class(kind), body)
+
+
+if __name__ == "__main__":
+    gc.disable()
+    print(told(vet(Path(sys.argv[1]), record_fault)))  # noqa: T201 # to the process that asked

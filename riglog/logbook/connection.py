@@ -11,6 +11,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -42,9 +43,15 @@ def scratch() -> Database:
 
 
 def workplace(path: Path) -> Database:
-    """A connection to a new file beside the library, of which nobody asks that it lasts."""
+    """A connection to a file beside the library, of which nobody asks that it lasts.
+
+    It is made if it is not there. A text in it that is none comes back as one that cannot be
+    written: nobody has looked at it yet.
+    """
     uri = f"{path.absolute().as_uri()}?mode=rwc"
-    return Database(uri, path, (*_ALWAYS, "journal_mode=OFF", "synchronous=OFF"))
+    database = Database(uri, path, (*_ALWAYS, "journal_mode=OFF", "synchronous=OFF"))
+    database.take_texts(partial(str, encoding="utf-8", errors="surrogateescape"))
+    return database
 
 
 class Database:
@@ -148,6 +155,10 @@ class Database:
     def define(self, name: str, function: Callable[..., str]) -> None:
         """Let queries call a function of three texts that answers with one."""
         self._connection.create_function(name, 3, function, deterministic=True)
+
+    def take_texts(self, read: Callable[[bytes], str]) -> None:
+        """Read texts from their bytes in another way."""
+        self._connection.text_factory = read
 
     def copy_to(self, path: Path) -> None:
         """Copy the whole file, as it is at this moment, to a new one; writers wait meanwhile."""

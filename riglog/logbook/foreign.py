@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import re
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from riglog.logbook import derive
 from riglog.logbook.entry import ID, RFC_3339, canonical
@@ -22,21 +22,20 @@ if TYPE_CHECKING:
     # Kind, subject and body of an entry; what keeps them from being a record, or "".
     Fault = Callable[[str, str, Body], str]
 
+# A number with an exponent, or a whole one with a point, is written in another way by Python than
+# by RFC 8785; so is a whole one that is not exact.
+_EXPONENT = re.compile(r"e[+-]\d")
+_POINT = re.compile(r"\.0[,}\]]")
 _SAFE_DIGITS = 15
 _write = json.JSONEncoder(
     ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":")
 ).encode
 
 
-class Checked(NamedTuple):
-    """An entry from elsewhere, and the ids of the entries that it cannot do without."""
+def needs(entry_id: str, envelope: Envelope, fault: Fault) -> tuple[str, ...]:
+    """Ids of the entries that one from elsewhere cannot do without.
 
-    envelope: Envelope
-    needs: tuple[str, ...]
-
-
-def checked(entry_id: str, envelope: Envelope, fault: Fault) -> Checked:
-    """An entry whose id fits, and whose columns are as this program writes them.
+    Its id has to fit, and its columns have to be as this program writes them.
 
     Parameters
     ----------
@@ -45,7 +44,7 @@ def checked(entry_id: str, envelope: Envelope, fault: Fault) -> Checked:
 
     Raises
     ------
-    ValueError
+    ValueError, TypeError
         With what is wrong.
     """
     if envelope.id != entry_id:
@@ -56,7 +55,7 @@ def checked(entry_id: str, envelope: Envelope, fault: Fault) -> Checked:
     if wrong := fault(envelope.kind, envelope.subject, body):
         raise ValueError(wrong)
     version = derive.version_used(envelope.kind, body)
-    return Checked(envelope, (*parents, version) if version else parents)
+    return (*parents, version) if version else parents
 
 
 def _check_time(at: str) -> None:
@@ -68,7 +67,7 @@ def _check_time(at: str) -> None:
 def _parents(text: str) -> tuple[str, ...]:
     if text == "[]":
         return ()
-    found = _loaded(text)
+    found = _read(json.loads, text)
     if not isinstance(found, list) or not all(map(_is_id, found)):
         raise ValueError("its parents are no ids of entries")
     if _write(sorted(set(found))) != text:
@@ -82,58 +81,44 @@ def _is_id(value: Any) -> bool:
 
 def _body(text: str) -> dict[str, Any]:
     try:
-        body, canonical_form = _plain(text), text.isascii()
-    except _OddError:
-        body, canonical_form = _loaded(text), False
+        body, plain = _read(_decode, text), _is_plain(text)
+    except _InexactError:
+        body, plain = _read(json.loads, text), False
     if not isinstance(body, dict):
         raise ValueError("its body is no object")  # noqa: TRY004 # a fault of the entry
-    if not _is_canonical(text, body, plain=canonical_form):
+    if not _is_canonical(text, body, plain=plain):
         raise ValueError("its body is not in canonical form")
     return body
 
 
-def _loaded(text: str) -> Any:
+def _read(read: Callable[[str], Any], text: str) -> Any:
     try:
-        return json.loads(text)
+        return read(text)
     except RecursionError as error:
         raise ValueError("it is nested too deep") from error
 
 
-def _plain(text: str) -> Any:
-    """What a text holds, if Python writes each of its numbers as RFC 8785 does."""
-    try:
-        return _decode(text)
-    except RecursionError as error:
-        raise ValueError("it is nested too deep") from error
-
-
-class _OddError(Exception):
-    """A number that Python writes in another way."""
-
-
-def _figure(text: str) -> float:
-    value = float(text)
-    if repr(value) != text or "e" in text or text.endswith(".0"):
-        raise _OddError
-    return value
+class _InexactError(Exception):
+    """A whole number that is not exact to every program."""
 
 
 def _whole(text: str) -> int:
     if len(text) > _SAFE_DIGITS:
-        raise _OddError
+        raise _InexactError
     return int(text)
 
 
-def _no_number(text: str) -> float:
-    raise _OddError(text)
+_decode = json.JSONDecoder(parse_int=_whole).decode
 
 
-_decode = json.JSONDecoder(parse_float=_figure, parse_int=_whole, parse_constant=_no_number).decode
+def _is_plain(text: str) -> bool:
+    """Whether what Python writes as a text is also what RFC 8785 does."""
+    return text.isascii() and not _EXPONENT.search(text) and not _POINT.search(text)
 
 
 def _is_canonical(text: str, body: dict[str, Any], *, plain: bool) -> bool:
     try:
         # Most bodies are plain, and of those Python's own writer is three times as fast.
-        return (_write(body) if plain else canonical(body)) == text
+        return (plain and _write(body) == text) or canonical(body) == text
     except ValueError:  # it holds what is no number
         return False

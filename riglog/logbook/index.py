@@ -6,13 +6,10 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import NotFoundError
-from riglog.logbook import derive, texts
+from riglog.logbook import derive
 from riglog.logbook.effects import Effects
-from riglog.logbook.rows import entry_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from riglog.logbook.connection import Database
     from riglog.logbook.entry import Body, Entry
 
@@ -28,27 +25,6 @@ INSERT INTO versions (kind, subject, superseded, entry, number) VALUES (?, ?, 0,
 
 _DAY = "INSERT INTO days (day, entry) VALUES (?, ?)"
 _USE = "INSERT INTO uses (component, entry) VALUES (?, ?)"
-
-# What most entries are: the first of their thing, and about nothing.
-_FIRSTS = """
-INSERT INTO versions (kind, subject, superseded, entry, number)
-SELECT kind, subject, 0, seq, 1 FROM entries WHERE seq > ? AND parents = '[]'"""
-_DAYS = """
-INSERT INTO days (day, entry)
-SELECT substr(CASE WHEN kind = 'reading' AND json_type(body, '$.on') = 'text'
-    THEN body ->> '$.on' ELSE at END, 1, 10), seq
-FROM entries WHERE seq > ?"""
-_OTHERS = """
-SELECT seq FROM entries AS e WHERE seq > ? AND (
-    parents <> '[]' OR kind IN ('note', 'tag', 'name', 'undo')
-    OR EXISTS (SELECT 1 FROM about WHERE target = e.id AND kind = 'undo')
-) ORDER BY seq"""
-_ROW = "SELECT * FROM entries WHERE seq = ?"
-_USERS = """
-SELECT seq, CASE WHEN kind = 'build' THEN body END,
-    CASE WHEN json_type(body, '$.stand.version') = 'text' THEN body ->> '$.stand.version' END
-FROM entries WHERE seq > ? AND kind IN ('build', 'reading')"""
-_KEPT = 5000
 
 
 class Index:
@@ -77,29 +53,6 @@ class Index:
         self._texts.append((entry.seq, derive.text(entry.subject, entry.author, entry.body)))
         if len(self._texts) == _TEXTS:
             self.finish()
-
-    def file_after(self, place: int) -> None:
-        """File all entries behind a place in the log: whole tables at once where that can be.
-
-        Raises
-        ------
-        NotFoundError
-            If a parent is neither filed nor among them, before its child.
-        """
-        self._database.run(_FIRSTS, (place,))
-        self._database.run(_DAYS, (place,))
-        for (seq,) in self._database.rows(_OTHERS, (place,)):
-            entry = entry_of(self._database.rows(_ROW, (seq,))[0])
-            self._effects.file(entry, self._place(entry) if entry.parents else ())
-        self._database.run_many(_USE, self._used_after(place))
-        texts.fill(self._database, "words (rowid, text)", "entries", place)
-
-    def _used_after(self, place: int) -> Iterator[tuple[str, int]]:
-        for seq, body, version in self._database.each(_USERS, (place,)):
-            used = self._own("build", body) if body else self._uses_of_version(version or "")
-            yield from ((thing, seq) for thing in used)
-            if len(self._uses) > _KEPT:
-                self._uses.clear()
 
     def finish(self) -> None:
         """File the words of what was filed.

@@ -96,22 +96,26 @@ class Logbook(Reader):
 
         Raises
         ------
+        DocumentError
+            With all that is wrong with what is staged.
         BusyError, LibraryError
             As ``writing``.
         """
         from riglog.logbook import merge
 
-        with merge.beside(self._database, staged), self._database.writing():
-            plan = merge.plan(self._database, staged, now())
-            merge.take_in(self._database)
+        database = self._database
+        with merge.beside(database, staged), database.writing(), merge.vouched(database, staged):
+            plan = merge.plan(database, staged, now())
+            merge.take_in(database)
         return plan
 
     def merge_plan(self, staged: Staged) -> Plan:
-        """What ``merge`` would bring."""
+        """What ``merge`` would bring; raises as it does."""
         from riglog.logbook import merge
 
-        with merge.beside(self._database, staged), self._database.snapshot():
-            return merge.plan(self._database, staged, now())
+        database = self._database
+        with merge.beside(database, staged), database.snapshot(), merge.vouched(database, staged):
+            return merge.plan(database, staged, now())
 
     def bundle(self, target: Path, choice: Choice) -> Bundled:
         """Write a part of the log, or all of it, to a bundle.

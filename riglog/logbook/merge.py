@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from graphlib import TopologicalSorter
 from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.logbook.index import Index
+from riglog.logbook.filing import file_after
 from riglog.logbook.reads import NOUNS
 
 if TYPE_CHECKING:
@@ -47,17 +47,15 @@ WHERE s.parents <> '[]' AND EXISTS (
         (SELECT at FROM main.entries WHERE id = p.value)
     ))
 )"""
-_OUT_OF_ORDER = """
-SELECT EXISTS (
-    SELECT 1 FROM staging.needs AS n
-    CROSS JOIN staging.staged AS c ON c.id = n.id
-    CROSS JOIN staging.staged AS p ON p.id = n.needed
-    WHERE p.place > c.place
-)"""
+# What an entry comes after: its parents, and a reading its version of the build.
 _LINKS = """
-SELECT c.place, p.place FROM staging.needs AS n
-CROSS JOIN staging.staged AS c ON c.id = n.id
-CROSS JOIN staging.staged AS p ON p.id = n.needed"""
+SELECT c.place, p.place FROM (
+    SELECT s.place, n.value AS after FROM staging.staged AS s CROSS JOIN json_each(s.parents) AS n
+    WHERE s.parents <> '[]'
+    UNION ALL
+    SELECT place, body ->> '$.stand.version' FROM staging.staged WHERE kind = 'reading'
+) AS c CROSS JOIN staging.staged AS p ON p.id = c.after"""
+_OUT_OF_ORDER = f"SELECT EXISTS ({_LINKS} WHERE p.place > c.place)"
 # What was new when it was staged may have come in from elsewhere meanwhile.
 _PLACES = """
 SELECT s.place FROM staging.staged AS s
@@ -128,12 +126,34 @@ class Plan(NamedTuple):
 
 
 @contextmanager
+def vouched(database: Database, staged: Staged) -> Iterator[None]:
+    """Refuse, once the block was done, what is not sound; if the block failed, that is why.
+
+    Raises
+    ------
+    DocumentError
+        With all that is wrong.
+    """
+    try:
+        yield
+    except Exception:
+        staged.check(database)
+        raise
+    staged.check(database)
+
+
+@contextmanager
 def beside(database: Database, staged: Staged) -> Iterator[None]:
-    """Read what is staged in the same queries as the library."""
+    """Read what is staged in the same queries as the library.
+
+    What follows from entries is made out of entries that are there, and needs no looking up again.
+    """
     database.attach(staged.path, "staging")
+    database.run("PRAGMA foreign_keys=OFF")
     try:
         yield
     finally:
+        database.run("PRAGMA foreign_keys=ON")
         database.run("DETACH staging")
 
 
@@ -201,7 +221,7 @@ def take_in(database: Database) -> None:
     else:
         for place in _in_order(database):
             database.run(_INSERT_ONE, (place,))
-    Index(database).file_after(last)
+    file_after(database, last)
 
 
 def _in_order(database: Database) -> list[int]:

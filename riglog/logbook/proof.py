@@ -16,7 +16,7 @@ from secrets import randbelow
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import LibraryError
-from riglog.logbook import aside, derive
+from riglog.logbook import derive, likeness
 from riglog.logbook.effects import stays, undone_by
 from riglog.logbook.fingerprint import Fingerprint
 
@@ -61,13 +61,13 @@ def proof(database: Database) -> Fingerprint | None:
         Within a snapshot.
     """
     told = _Proof(database)
-    beside = aside.start(database.path, told.figures)
-    try:
-        holds = told.holds()
-    # A damaged page can hold anything in place of a number or a text.
-    except (LibraryError, TypeError, ValueError, IndexError, OverflowError):
-        holds = False
-    found = beside()
+    with likeness.beginning(database.path, told.figures) as likened:
+        try:
+            holds = told.holds()
+        # A damaged page can hold anything in place of a number or a text.
+        except (LibraryError, TypeError, ValueError, IndexError, OverflowError):
+            holds = False
+        found = likened()
     if holds and found.holds and found.named == told.entries and found.uses == told.uses():
         return told.fingerprint
     return None

@@ -1,68 +1,74 @@
-"""Bundles and other libraries, read in full and checked, beside the library they are to go into.
+"""Bundles and other libraries, read in full, beside the library that they are to go into.
 
-Nothing is written to a library before all that it is to take in was found to be sound; what was
-read lies meanwhile in a file of its own, so that it need not fit into memory, and is what is merged
-even if somebody changes its source.
+Nothing stays in a library unless all that it is to take in was found to be sound. What was read
+lies meanwhile in a file of its own, so that it need not fit into memory, and is what is looked at
+and merged even if somebody changes its source.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from contextlib import ExitStack, contextmanager
-from itertools import islice
+from contextlib import closing, contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.errors import CallError, DocumentError, Finding, quoted
+from riglog.errors import CallError, DocumentError, Finding, LibraryError, quoted
 from riglog.logbook import bundle
 from riglog.logbook.bundle import NOTHING, BrokenError, BundleReader
 from riglog.logbook.bundling import SUFFIX
 from riglog.logbook.connection import workplace
-from riglog.logbook.entry import Envelope
 from riglog.logbook.fingerprint import fingerprint
-from riglog.logbook.foreign import checked
 from riglog.logbook.opening import open_database
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from contextlib import AbstractContextManager
 
+    from riglog.logbook.bundle import Line
     from riglog.logbook.connection import Database
-    from riglog.logbook.foreign import Checked, Fault
+    from riglog.logbook.vetting import Flaw, Vetted
 
-    _Named = tuple[str, Checked]
+    Vetting = Callable[[Path], AbstractContextManager[Callable[[], Vetted]]]
 
-_BLOCK = 1000
 _SHOWN = 100
 _NAMED = 3
-_TABLES = (
-    """
-    CREATE TABLE staged (
-        place INTEGER PRIMARY KEY,
-        id TEXT NOT NULL UNIQUE,
-        kind TEXT NOT NULL,
-        subject TEXT NOT NULL,
-        at TEXT NOT NULL,
-        author TEXT NOT NULL,
-        parents TEXT NOT NULL,
-        body TEXT NOT NULL,
-        source INTEGER NOT NULL
-    ) STRICT""",
-    "CREATE TABLE needs (id TEXT NOT NULL, needed TEXT NOT NULL) STRICT",
-)
+# Without types: it holds whatever was read.
+_TABLE = """
+CREATE TABLE staged (
+    place INTEGER PRIMARY KEY, source, number, id, kind, subject, at, author, parents, body
+)"""
+_INDEX = "CREATE INDEX IF NOT EXISTS staged_by_id ON staged (id)"
+_NO_LIBRARY = "CREATE TABLE library.entries (id, kind, subject, at, author, parents, body)"
+_LINE = """
+SELECT :number AS number, :id AS id, :kind AS kind, :subject AS subject, :at AS at,
+    :author AS author, :parents AS parents, :body AS body"""
+_LOG = """
+SELECT seq AS number, id, kind, subject, at, author, parents, body FROM other.entries
+ORDER BY seq"""
+# What is here already is left out. One that says something else under the same id is not the same,
+# and will not be found sound.
 _STAGE = """
-INSERT OR IGNORE INTO staged (id, kind, subject, at, author, parents, body, source)
-SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8
-WHERE NOT EXISTS (SELECT 1 FROM library.entries WHERE id = ?1)"""
-_LACKING = """
-SELECT s.source, n.needed FROM needs AS n CROSS JOIN staged AS s ON s.id = n.id
-WHERE NOT EXISTS (SELECT 1 FROM staged WHERE id = n.needed)
-    AND NOT EXISTS (SELECT 1 FROM library.entries WHERE id = n.needed)"""
-_ENTRIES = "SELECT * FROM entries ORDER BY seq"
+INSERT INTO staged (source, number, id, kind, subject, at, author, parents, body)
+SELECT :source, n.* FROM ({rows}) AS n
+WHERE NOT EXISTS (
+    SELECT 1 FROM library.entries AS e WHERE e.id = n.id
+    AND (e.kind, e.subject, e.at, e.author, e.parents, e.body)
+        = (n.kind, n.subject, n.at, n.author, n.parents, n.body)
+)"""
+_STAGE_LINE = _STAGE.format(rows=_LINE)
+_STAGE_LOG = _STAGE.format(rows=_LOG)
+_STAGED_BEFORE = """
+DELETE FROM staged AS n WHERE source = ? AND EXISTS (
+    SELECT 1 FROM staged AS e WHERE e.id = n.id AND e.place < n.place
+    AND (e.kind, e.subject, e.at, e.author, e.parents, e.body)
+        = (n.kind, n.subject, n.at, n.author, n.parents, n.body)
+)"""
+_SCAN = "SELECT count(*), sum(length(body)) FROM entries"
+_THERE = "SELECT 1 FROM main.entries WHERE id = ?"
 _LIBRARY = b"SQLite format 3\x00"
 _START = bundle.START[:15]
 _MEND = "update riglog if another one wrote it, else get it again"
-_NEED = "INSERT INTO needs VALUES (?, ?)"
 
 
 class Source(NamedTuple):
@@ -74,10 +80,36 @@ class Source(NamedTuple):
 
 
 class Staged(NamedTuple):
-    """The file that holds what is new to a library, and where it is from."""
+    """The file that holds what is new to a library, where it is from, and what was found in it.
+
+    ``vetted`` waits until all of it was looked at.
+    """
 
     path: Path
     sources: tuple[Source, ...]
+    vetted: Callable[[], Vetted]
+
+    def check(self, database: Database) -> None:
+        """Refuse what is not sound, or rests on entries that are neither in it nor in a library.
+
+        Raises
+        ------
+        DocumentError
+            With all that is wrong.
+        """
+        vetted = self.vetted()
+        if vetted.flaws:
+            raise _refused(_findings(self.sources, vetted.flaws))
+        lacking: dict[int, list[str]] = defaultdict(list)
+        for source, needed in vetted.lacking:
+            if database.row(_THERE, (needed,)) is None:
+                lacking[source].append(needed)
+        if lacking:
+            raise DocumentError(
+                "what was to be merged rests on entries that are not here: nothing was merged",
+                hint="merge it together with what it was made after",
+                findings=tuple(_incomplete(self.sources[n], ids) for n, ids in lacking.items()),
+            )
 
 
 def sources_of(paths: Sequence[Path]) -> list[Path]:
@@ -103,38 +135,35 @@ def _files(path: Path) -> list[Path]:
 
 
 @contextmanager
-def staged(paths: Sequence[Path], library: Path | None, fault: Fault) -> Iterator[Staged]:
-    """Read and check bundles and libraries; the file with their entries is there for the block.
+def staged(paths: Sequence[Path], library: Path | None, vetting: Vetting) -> Iterator[Staged]:
+    """Read bundles and libraries; the file with their entries is there for the block.
 
     Parameters
     ----------
     library
         What they are to go into; None where that is not there yet.
-    fault
-        Tells what is wrong with what an entry says.
+    vetting
+        Begins to look at all that is staged.
 
     Raises
     ------
     DocumentError
-        With all that is wrong in any of them.
+        With all that is wrong, if something is no bundle.
     CallError
         If one cannot be read, or is neither bundle nor library.
     LibraryError
         If a library cannot be opened.
     """
-    with TemporaryDirectory() as folder, ExitStack() as opened:
+    with TemporaryDirectory() as folder:
         place = Path(folder, "staging.db")
-        database = workplace(place)
-        opened.callback(database.close)
-        _attach(database, library)
-        staging = _Staging(database, fault)
-        with database.writing():
+        with closing(workplace(place)) as database:
+            _attach(database, library)
+            staging = _Staging(database)
             sources = tuple(staging.read(number, path) for number, path in enumerate(paths))
-        if staging.findings:
-            raise _refused(staging.findings)
-        _check_complete(database, sources)
-        opened.close()
-        yield Staged(place, sources)
+        with vetting(place) as vetted:
+            if staging.findings:
+                raise _refused([*staging.findings, *_findings(sources, vetted().flaws)])
+            yield Staged(place, sources, vetted)
 
 
 def _attach(database: Database, library: Path | None) -> None:
@@ -143,7 +172,17 @@ def _attach(database: Database, library: Path | None) -> None:
         database.attach(library, "library")
         return
     database.run("ATTACH ':memory:' AS library")
-    database.run("CREATE TABLE library.entries (id TEXT PRIMARY KEY)")
+    database.run(_NO_LIBRARY)
+
+
+def _findings(sources: Sequence[Source], flaws: Iterable[Flaw]) -> list[Finding]:
+    return [
+        Finding(
+            str(sources[flaw.source].path), flaw.number,
+            f"the entry on {quoted(flaw.subject)}: {flaw.what}", _MEND,
+        )
+        for flaw in flaws
+    ]  # fmt: skip
 
 
 def _refused(findings: Sequence[Finding]) -> DocumentError:
@@ -152,19 +191,6 @@ def _refused(findings: Sequence[Finding]) -> DocumentError:
         f"{count} wrong with what was to be merged: nothing was merged",
         findings=tuple(sorted(findings)[:_SHOWN]),
     )
-
-
-def _check_complete(database: Database, sources: Sequence[Source]) -> None:
-    """Refuse entries that rest on others which are neither in the library nor among them."""
-    lacking: dict[int, dict[str, None]] = defaultdict(dict)
-    for source, needed in database.each(_LACKING):
-        lacking[source][needed] = None
-    if lacking:
-        raise DocumentError(
-            "what was to be merged rests on entries that are not here: nothing was merged",
-            hint="merge it together with what it was made after",
-            findings=tuple(_incomplete(sources[n], list(ids)) for n, ids in lacking.items()),
-        )
 
 
 def _incomplete(source: Source, needed: list[str]) -> Finding:
@@ -176,17 +202,28 @@ def _incomplete(source: Source, needed: list[str]) -> Finding:
 
 
 class _Staging:
-    """Where entries from elsewhere are put once each was checked."""
+    """Where entries from elsewhere are put.
 
-    def __init__(self, database: Database, fault: Fault) -> None:
+    Attributes
+    ----------
+    findings : list of Finding
+        What is wrong with bundles by their lines.
+    """
+
+    def __init__(self, database: Database) -> None:
         self._database = database
-        self._fault = fault
         self.findings: list[Finding] = []
-        for statement in _TABLES:
-            database.run(statement)
+        database.run(_TABLE)
 
     def read(self, number: int, path: Path) -> Source:
         """Put the entries of one bundle or library there."""
+        source = self._read(number, path)
+        self._database.run(_INDEX)
+        if number:
+            self._database.run(_STAGED_BEFORE, (number,))
+        return source
+
+    def _read(self, number: int, path: Path) -> Source:
         try:
             with path.open("rb") as stream:
                 start = stream.read(len(_LIBRARY))
@@ -200,49 +237,31 @@ class _Staging:
         raise CallError(f"{str(path)!r} is neither a bundle nor a library", hint=hint)
 
     def _bundle(self, number: int, path: Path) -> Source:
-        with path.open("rb") as stream:
+        with path.open("rb") as stream, self._database.writing():
             reader = BundleReader(stream, str(path))
             try:
                 manifest = reader.manifest()
-                self._take(number, self._of_bundle(reader, str(path)))
+                rows = (_row(number, line) for line in reader.entries())
+                self._database.run_many(_STAGE_LINE, rows)
             except BrokenError as error:
                 self.findings.append(error.finding)
                 manifest = NOTHING
         self.findings.extend(reader.findings)
         return Source(path, manifest.entries, manifest.fingerprint)
 
-    def _of_bundle(self, reader: BundleReader, file: str) -> Iterator[_Named]:
-        for line in reader.entries():
-            try:
-                yield line.id, checked(line.id, line.envelope, self._fault)
-            except ValueError as error:
-                self._note(file, line.number, line.envelope, error)
-
     def _library(self, number: int, path: Path) -> Source:
-        database = open_database(path, write=False)
-        try:
-            with database.snapshot():
-                self._take(number, self._of_library(database, str(path)))
-                found = fingerprint(database)
-        finally:
-            database.close()
+        with closing(open_database(path, write=False)) as library, library.snapshot():
+            found = fingerprint(library)  # from this first read on nobody else writes
+            self._database.attach(path, "other")
+            try:
+                self._database.run(_STAGE_LOG, {"source": number})
+            except LibraryError:
+                library.rows(_SCAN)  # it tells which library is damaged
+                raise
+            finally:
+                self._database.run("DETACH other")
         return Source(path, found.entries, str(found))
 
-    def _of_library(self, database: Database, file: str) -> Iterator[_Named]:
-        for seq, entry_id, *columns in database.each(_ENTRIES):
-            envelope = Envelope(*columns)
-            try:
-                yield entry_id, checked(entry_id, envelope, self._fault)
-            except (TypeError, ValueError) as error:
-                self._note(file, seq, envelope, error)
 
-    def _note(self, file: str, number: int, envelope: Envelope, error: Exception) -> None:
-        what = f"the entry on {quoted(str(envelope.subject))}: {error}"
-        self.findings.append(Finding(file, number, what, _MEND))
-
-    def _take(self, source: int, entries: Iterator[_Named]) -> None:
-        while block := list(islice(entries, _BLOCK)):
-            rows = ((name, *found.envelope, source) for name, found in block)
-            self._database.run_many(_STAGE, rows)
-            needs = ((name, needed) for name, found in block for needed in found.needs)
-            self._database.run_many(_NEED, needs)
+def _row(source: int, line: Line) -> dict[str, object]:
+    return {"source": source, "number": line.number, "id": line.id, **line.envelope._asdict()}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from logbook.kit import component, record
@@ -11,8 +12,10 @@ from logbook.kit import component, record
 from riglog.logbook import Logbook
 from riglog.logbook.bundling import Choice
 from riglog.logbook.staging import sources_of, staged
+from riglog.logbook.vetting import Vetted, vet
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from riglog.logbook import Entry
@@ -30,6 +33,13 @@ def any_record(kind: str, subject: str, body: Body) -> str:
     return ""
 
 
+@contextmanager
+def vetting(staging: Path) -> Iterator[Callable[[], Vetted]]:
+    """Look at the entries alone, at once."""
+    found = vet(staging, any_record)
+    yield lambda: found
+
+
 def bundled(library: Path, target: Path, choice: Choice = ALL) -> Path:
     with Logbook.open(library) as log:
         return log.bundle(target, choice).path
@@ -40,13 +50,13 @@ def merged(library: Path, *sources: Path) -> Plan:
         Logbook.create(library).close()
     with (
         Logbook.open(library, write=True) as log,
-        staged(sources_of(sources), library, any_record) as stage,
+        staged(sources_of(sources), library, vetting) as stage,
     ):
         return log.merge(stage)
 
 
 def planned(library: Path, *sources: Path) -> Plan:
-    with Logbook.open(library) as log, staged(sources_of(sources), library, any_record) as stage:
+    with Logbook.open(library) as log, staged(sources_of(sources), library, vetting) as stage:
         return log.merge_plan(stage)
 
 

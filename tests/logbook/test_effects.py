@@ -1,30 +1,24 @@
 from __future__ import annotations
 
-import random
 import sqlite3
 from contextlib import closing
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from logbook.acts import ACTS, START, Act, drafts, shuffled, undo
 from logbook.kit import build, component, draft, reading, record
 
-from riglog.logbook import Draft, Logbook
+from riglog.logbook import Logbook
 from riglog.logbook.audit import audit
 from riglog.logbook.rebuild import rebuild
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from riglog.logbook import Entry
-
-
-def undo(entry: Entry, n: int = 0) -> Draft:
-    return draft("undo", entry.subject, {"reverses": [entry.id], "n": n})
 
 
 def test_an_undone_reading_is_not_there_and_not_gone(log: Logbook) -> None:
@@ -102,40 +96,6 @@ def test_a_settled_fork_that_is_undone_is_open_again(log: Logbook) -> None:
     assert log.heads("component", "lens-35") == [one, two]
 
 
-class Act(NamedTuple):
-    what: str
-    which: int
-
-
-KINDS = st.sampled_from(["read", "correct", "undo", "undo", "note", "change"])
-ACTS = st.lists(st.builds(Act, KINDS, st.integers(0, 99)), max_size=12)
-
-
-def drafts(acts: Iterable[Act], version: Entry, folder: Path) -> list[Draft]:
-    """What people recorded, one after another."""
-    found: list[Draft] = []
-    with Logbook.create(folder / "origin.db") as log:
-        record(log, build("a-cam"))
-        entries: list[Entry] = []
-        for n, (what, which) in enumerate(acts):
-            read = [each for each in entries if each.kind == "reading"]
-            if what == "undo" and entries:
-                each = undo(entries[which % len(entries)], n)
-            elif what == "note" and entries:
-                about = entries[which % len(entries)]
-                each = draft("note", "a-cam", {"text": f"word{n}", "entry": about.id})
-            elif what == "change":
-                there = [v.entry.id for v in log.versions("build", "a-cam")]
-                each = build("a-cam", *sorted({there[which % len(there)], there[-1]}), n=n)
-            elif what == "correct" and read:
-                each = reading(version, read[which % len(read)].id, times=(1.0 + n,))
-            else:
-                each = reading(version, times=(1.0 + n,))
-            found.append(each)
-            entries += record(log, each)
-    return found
-
-
 def counting(entries: list[Entry]) -> set[str]:
     """Ids of what counts, word for word as the definition has it."""
 
@@ -155,19 +115,6 @@ def counting(entries: list[Entry]) -> set[str]:
     return {each.id for each in entries if not left_out(each) and not superseded(each.id)}
 
 
-def shuffled(ready: list[Draft], seed: int) -> list[Draft]:
-    """The drafts in another order, parents before children."""
-    rest, order, there = list(ready), [], set[str]()
-    known = {each.envelope.id for each in ready}
-    picks = random.Random(seed)
-    while rest:
-        each = picks.choice([d for d in rest if not (set(d.parents) & known) - there])
-        rest.remove(each)
-        order.append(each)
-        there.add(each.envelope.id)
-    return order
-
-
 def states(log: Logbook) -> set[str]:
     kinds = ("build", "reading", "note", "undo")
     return {each.id for kind in kinds for each in log.heads(kind, "a-cam")}
@@ -181,7 +128,7 @@ def test_what_counts_follows_from_the_entries_in_whatever_order_they_come(
     with TemporaryDirectory() as name:
         folder = Path(name)
         with Logbook.create(folder / "kit.db") as log:
-            (version,) = record(log, build("a-cam"))
+            (version,) = record(log, START)
             every = [version, *record(log, *shuffled(drafts(acts, version, folder), seed))]
             assert states(log) == counting(every)
         assert audit(folder / "kit.db").damage == ()

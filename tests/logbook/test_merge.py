@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import closing
+from contextlib import closing, nullcontext
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -13,7 +14,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from logbook.carried import (
     all_of,
-    any_record,
     bundled,
     fingerprint,
     ids,
@@ -21,6 +21,7 @@ from logbook.carried import (
     noted,
     planned,
     resealed,
+    vetting,
 )
 from logbook.kit import build, component, draft, fill, names_in, reading, record, rig
 
@@ -29,6 +30,7 @@ from riglog.logbook import Logbook
 from riglog.logbook.audit import audit
 from riglog.logbook.bundling import Choice
 from riglog.logbook.staging import sources_of, staged
+from riglog.logbook.vetting import vet
 
 if TYPE_CHECKING:
     from riglog.logbook import Entry
@@ -255,6 +257,39 @@ def test_a_damaged_entry_of_a_library_keeps_all_of_it_out(
     assert entries
 
 
+def test_a_text_that_is_none_is_told_with_its_place(
+    path: Path, entries: list[Entry], other: Path
+) -> None:
+    content = path.read_bytes()
+    at = content.index(b'"mass":1.12')
+    path.write_bytes(content[: at + 1] + b"\xff" + content[at + 2 :])
+    with pytest.raises(DocumentError) as caught:
+        merged(other, path)
+    (told,) = caught.value.findings
+    assert (told.file, told.line) == (str(path), 2)
+    assert all_of(other) == []
+    assert entries
+
+
+def test_of_two_sources_that_say_different_things_under_one_id_the_damaged_one_is_told(
+    path: Path, entries: list[Entry], other: Path
+) -> None:
+    good = path.with_name("good.db")
+    content = path.read_bytes()
+    good.write_bytes(content)
+    at = content.index(b'"mass":1.12')
+    path.write_bytes(content[: at + 8] + b"9" + content[at + 9 :])
+    for sources in ((good, path), (path, good)):
+        with pytest.raises(DocumentError) as caught:
+            merged(other, *sources)
+        assert [(each.file, each.line) for each in caught.value.findings] == [(str(path), 2)]
+        assert all_of(other) == []
+    merged(other, good)
+    with pytest.raises(DocumentError, match="1 thing is wrong"):
+        merged(other, path)
+    assert all_of(other) == entries
+
+
 def test_what_only_looks_like_a_library_is_refused(path: Path, other: Path) -> None:
     with closing(sqlite3.connect(path)) as stranger:
         stranger.execute("CREATE TABLE entries (seq INTEGER PRIMARY KEY, id, body)")
@@ -290,11 +325,15 @@ def test_a_fault_that_the_reader_of_records_finds_is_told_with_its_place(
         assert body
         return "mass is no number" if (kind, subject) == ("component", "lens-75") else ""
 
-    with pytest.raises(DocumentError) as caught, staged([path], None, heavy):
-        pass
+    with (
+        Logbook.create(other) as log,
+        staged([path], other, lambda place: nullcontext(partial(vet, place, heavy))) as stage,
+        pytest.raises(DocumentError) as caught,
+    ):
+        log.merge(stage)
     assert 'the entry on "lens-75": mass is no number' in str(caught.value.findings[0])
     assert entries[2].subject == "lens-75"
-    assert not other.exists()
+    assert all_of(other) == []
 
 
 def test_while_somebody_writes_a_merge_waits_and_then_says_so(
@@ -335,5 +374,5 @@ def test_ordinary_times_are_not_odd(path: Path, entries: list[Entry], other: Pat
     plan = merged(other, path)
     assert (plan.ahead, plan.long_ago, plan.behind) == (None, None, None)
     assert fingerprint(other).startswith(f"{len(entries)}-")
-    with staged([path], other, any_record) as stage:
+    with staged([path], other, vetting) as stage:
         assert stage.sources[0].fingerprint == fingerprint(other)

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from logbook.carried import any_record
+from logbook.carried import vetting
 from logbook.kit import component, fill, reading, record
 from logbook.power_cut import Connection, Disk
 
@@ -68,7 +68,7 @@ def bundles(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[tuple[Sta
                 after = component(f"lens-{n}", first.envelope.id, note="x" * 600 * n)
                 more = (component(f"cable-{n}-{m}") for m in range(4 * n))
                 made = record(log, first, after, *more)
-            stage = opened.enter_context(staged([path], None, any_record))
+            stage = opened.enter_context(staged([path], None, vetting))
             found.append((stage, [entry.id for entry in made]))
         yield found
 
