@@ -27,12 +27,13 @@ Build = Annotated[
     "riglog swap a-cam lens-35=lens-75 --drop 3s",
     "riglog swap a-cam lens-35=lens-75 block-battery= =monitor-7@base",
     "riglog swap a-cam --mode low --by body-north=top --turn screen=180deg",
+    "riglog swap a-cam --drop 5s",
 )
 def swap(
     ctx: Context,
     words: Annotated[
         list[str] | None,
-        Argument(metavar="[BUILD] OLD=NEW...", help="What comes off, and what goes on instead."),
+        Argument(metavar="[BUILD] [OLD=NEW]...", help="What comes off, and what goes on instead."),
     ] = None,
     drop: Annotated[
         str | None, Option(metavar="TIME", help="Drop time wanted; else the build's own.")
@@ -74,7 +75,7 @@ def swap(
     ] = None,
     save: Annotated[str | None, Option(metavar="ID", help="Record the result as a build.")] = None,
 ) -> None:
-    """Where does everything go after a swap.
+    """Where does everything go after a swap, or for another drop time.
 
     OLD=NEW puts NEW where OLD sits; OLD=NEW@MOUNT puts it on that mount, =NEW@MOUNT adds it, OLD=
     takes OLD off. Without BUILD the one in use is meant. With --mode the rig is turned over, with

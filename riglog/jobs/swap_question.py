@@ -73,7 +73,8 @@ def ask(
     ``set_`` says where adjusters stand, if not where they were left; one on ``hold`` has to.
     ``head`` is what a powered head does; not ``rebalanced``, the payload stays where it was
     balanced on it before.
-    ``conversion`` turns the rig over, and may be all that is asked, as may the ``states`` of parts.
+    ``conversion`` turns the rig over, and may be all that is asked, as may the ``states`` of parts,
+    or where the same build goes for another drop time.
 
     Raises
     ------
@@ -84,8 +85,6 @@ def ask(
     before = with_head(standing.hung(standing.since[:10]), head)
     look_up = whole(library)
     meant = [by_ids(library, before.build, parse_change(text)) for text in changes]
-    if not (meant or states) and conversion == NONE:
-        raise CallError("no exchange was given", hint="write OLD=NEW, such as lens-35=lens-75")
     exchanged = convert(exchange(before.build, meant, look_up), conversion, look_up)
     known = adjusters_of(library, exchanged.build)
     settings = {

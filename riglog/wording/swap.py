@@ -148,9 +148,8 @@ def _first_mark(answer: SwapAnswer, terms: Terms) -> str:
     """Where to start, why there, and what to expect."""
     pivot = _pivot(answer)
     mark = figures.setting(answer.first.pivot_m, pivot.adjuster)
-    first = "Drop it once"
-    if answer.asked is not None:
-        first = "Save the swap once it is made, drop it once"
+    made = "the swap once it is" if answer.after else "the moves once they are"
+    first = f"Save {made} made, drop it once" if _is_to_be_saved(answer) else "Drop it once"
     return (
         f"Start the {terms.pivot} at {mark}{_why(answer, terms)}. Expected there:"
         f" {figures.drop_time(answer.first.drop_s)}. {first}, then move:"
@@ -178,10 +177,17 @@ def _end(answer: SwapAnswer, terms: Terms) -> str:
 
 def _commands(answer: SwapAnswer) -> Iterator[str]:
     """The swap is saved before its drop: else that would count for the build as it was."""
-    if answer.asked is not None:
+    if answer.asked is not None and _is_to_be_saved(answer):
         yield commands.save_swap(answer.asked, answer.named.build)
     mark = figures.typed(answer.first.pivot_m, _pivot(answer).adjuster)
     yield commands.drop(answer.saved or answer.named.build, mark, answer.wanted_s)
+
+
+def _is_to_be_saved(answer: SwapAnswer) -> bool:
+    """Whether anything is not as it was but the pivot, of which the drop itself says where it is."""
+    others = (move for move in answer.moves if move.name != PIVOT)
+    changes = answer.after or not all(moves.stands_still(move) for move in others)
+    return answer.asked is not None and bool(changes)
 
 
 def _untested(answer: SwapAnswer) -> str:

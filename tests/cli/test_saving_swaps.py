@@ -76,3 +76,15 @@ def test_saving_asks_the_same_again_whatever_was_asked(riglog: Riglog, words: li
 def test_a_lens_set_says_to_save_the_swap_of_the_one_that_goes_on(riglog: Riglog) -> None:
     page = riglog("lens-table", "a-cam", "--swap", "lens-35", "--with", "lens-*").out
     assert commands(page) == [["swap", "a-cam", "lens-35=LENS", "--save", "a-cam"]]
+
+
+def test_of_the_same_build_for_another_drop_time_only_what_a_drop_does_not_tell_is_saved(
+    riglog: Riglog,
+) -> None:
+    kept = ["--hold", "stage-fore-aft", "--hold", "stage-side"]
+    (drop,) = commands(riglog("swap", "a-cam", "--drop", "4s", *kept).out)
+    assert drop[:2] == ["drop", "a-cam"]
+    moved = riglog("swap", "a-cam", "--drop", "4s", "--set", "stage-fore-aft=20mm")
+    assert "Save the moves once they are made, drop it once" in moved.out.replace("\n", " ")
+    save, _ = commands(moved.out)
+    assert riglog(*save).status == 0

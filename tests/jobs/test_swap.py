@@ -253,9 +253,11 @@ def test_words_that_name_nothing_are_refused_and_record_nothing(
     assert entries(library) == before
 
 
-def test_no_exchange_at_all_is_refused(library: Library) -> None:
-    with pytest.raises(CallError, match="no exchange was given"):
-        swap(library, "a-cam", [])
+def test_without_an_exchange_the_same_build_is_set_for_another_drop_time(library: Library) -> None:
+    slow, usual = (swap(library, "a-cam", [], wanted=wanted) for wanted in ("5s", "3s"))
+    assert (slow.after, slow.wanted_s, list(slow.passages)) == ("", 5.0, [])
+    assert moves(slow)["pivot"].to_m < moves(usual)["pivot"].to_m
+    assert slow.mass_kg == usual.mass_kg
 
 
 # Components that take over from a type, turn, or bring adjusters along.
