@@ -36,3 +36,9 @@ class SwapWords(NamedTuple):
     rebalanced: bool = True
     conversion: Conversion = NONE
     states: Sequence[str] = ()
+
+    @property
+    def is_of_another_drop(self) -> bool:
+        """Whether the build stays what it is, and is only set anew."""
+        changed = self.changes or self.states or self.head or self.conversion != NONE
+        return not changed

@@ -148,8 +148,11 @@ def _first_mark(answer: SwapAnswer, terms: Terms) -> str:
     """Where to start, why there, and what to expect."""
     pivot = _pivot(answer)
     mark = figures.setting(answer.first.pivot_m, pivot.adjuster)
-    made = "the swap once it is" if answer.after else "the moves once they are"
-    first = f"Save {made} made, drop it once" if _is_to_be_saved(answer) else "Drop it once"
+    first = "Drop it once"
+    if answer.asked is not None and _is_to_be_saved(answer):
+        moved = answer.asked.is_of_another_drop
+        made = "the moves once they are" if moved else "the swap once it is"
+        first = f"Save {made} made, drop it once"
     return (
         f"Start the {terms.pivot} at {mark}{_why(answer, terms)}. Expected there:"
         f" {figures.drop_time(answer.first.drop_s)}. {first}, then move:"
@@ -184,10 +187,11 @@ def _commands(answer: SwapAnswer) -> Iterator[str]:
 
 
 def _is_to_be_saved(answer: SwapAnswer) -> bool:
-    """Whether anything is not as it was but the pivot, of which the drop itself says where it is."""
+    """Whether anything changes but the pivot, of which the drop itself says where it is."""
+    if answer.asked is None:
+        return False
     others = (move for move in answer.moves if move.name != PIVOT)
-    changes = answer.after or not all(moves.stands_still(move) for move in others)
-    return answer.asked is not None and bool(changes)
+    return not (answer.asked.is_of_another_drop and all(map(moves.stands_still, others)))
 
 
 def _untested(answer: SwapAnswer) -> str:
