@@ -98,7 +98,8 @@ def settle(
     """Settle a fork: two people changed a thing apart from each other.
 
     Without a choice it shows what differs, and how to settle it. The new version comes after all of
-    them, and all of them stay.
+    them, and all of them stay. What a part says is a field, as parts.hood.on; parts.hood names all
+    that differs of it, and parts all that differs of any.
     """
     from riglog.jobs.settle import parse_fields, settle_fork
     from riglog.library.settling import Choice

@@ -95,7 +95,7 @@ def settle_fork(
     if dry_run:
         fork = fork_of(log, kind, thing)
         taken = chosen(fork, choice)
-        body_of(fork, taken)
+        body_of(log, fork, taken)
         return _answer(fork, taken, None, dry_run=True)
     with log.writing() as transaction:
         fork = fork_of(transaction, kind, thing)

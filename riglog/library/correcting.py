@@ -6,20 +6,28 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import CallError, quoted
+from riglog.library.fields import CLASSES, noun_of
 from riglog.library.known import KnownNouns
 from riglog.library.recording import record
-from riglog.library.standing import reading_of
 from riglog.logbook import NOUNS, Draft, now
-from riglog.records import Build, Component, Rig, from_body, to_body
+from riglog.records import from_body, to_body
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
+    from riglog.errors import Finding
+    from riglog.interchange import Document
     from riglog.logbook import Entry, Reader, Transaction
+    from riglog.logbook.entry import Body
     from riglog.records import Reading
 
-_LISTS = {"component": "components", "rig": "rigs", "build": "builds", "reading": "readings"}
-_NOUNS: dict[str, Any] = {"component": Component, "rig": Rig, "build": Build}
+_LISTS = {
+    "component": "components",
+    "rig": "rigs",
+    "build": "builds",
+    "scale": "scales",
+    "reading": "readings",
+}
 # What a person calls by a shorter word than documents do.
 _SHORT = {"mark": "settings.pivot", "pivot": "settings.pivot"}
 
@@ -35,16 +43,14 @@ def corrected(log: Reader, entry: Entry, changes: Sequence[str]) -> Any:
     CallError
         If a change is none, or its result is wrong.
     """
-    from riglog.interchange import cross_check, read_document
     from riglog.interchange.writer import written
 
-    old = _noun(entry)
+    old = noun_of(entry)
     document = json.loads(json.dumps(written(old)))
     for change in changes:
         _change(document, change)
-    text = json.dumps({"riglog": 1, _LISTS[entry.kind]: [document]})
-    read = read_document(text, entry.subject)
-    if findings := cross_check([read], KnownNouns(log)):
+    read, findings = _checked(log, entry.kind, entry.subject, document)
+    if findings:
         # They stand in no file of the person's: what is wrong is in the call.
         raise CallError(findings[0].message, hint=findings[0].mend)
     (placed,) = getattr(read, _LISTS[entry.kind])
@@ -55,10 +61,21 @@ def corrected(log: Reader, entry: Entry, changes: Sequence[str]) -> Any:
     return noun
 
 
-def _noun(entry: Entry) -> Any:
-    if entry.kind == "reading":
-        return reading_of(entry)[0]
-    return from_body(_NOUNS[entry.kind], entry.body)
+def faults(log: Reader, kind: str, body: Body) -> tuple[Finding, ...]:
+    """What is wrong with a thing as it would be recorded, by itself and against the library."""
+    from riglog.interchange.writer import written
+
+    noun = from_body(CLASSES[kind], body)
+    return _checked(log, kind, noun.id, written(noun))[1]
+
+
+def _checked(
+    log: Reader, kind: str, name: str, document: Mapping[str, Any]
+) -> tuple[Document, tuple[Finding, ...]]:
+    from riglog.interchange import cross_check, read_document
+
+    read = read_document(json.dumps({"riglog": 1, _LISTS[kind]: [document]}), name)
+    return read, cross_check([read], KnownNouns(log))
 
 
 def _change(document: dict[str, Any], change: str) -> None:

@@ -7,19 +7,25 @@ from typing import TYPE_CHECKING, Any
 from riglog.library.reversing import flat
 from riglog.library.standing import reading_of
 from riglog.records import Build, Component, Rig, from_body
+from riglog.records.weighing_scale import WeighingScale
 
 if TYPE_CHECKING:
     from riglog.library.reversing import Path
     from riglog.logbook import Entry
 
-_NOUNS: dict[str, Any] = {"component": Component, "rig": Rig, "build": Build}
+CLASSES: dict[str, Any] = {
+    "component": Component,
+    "rig": Rig,
+    "build": Build,
+    "scale": WeighingScale,
+}
 
 
 def noun_of(entry: Entry) -> Any:
-    """The component, rig, build or reading that an entry holds."""
+    """The component, rig, build, scale or reading that an entry holds."""
     if entry.kind == "reading":
         return reading_of(entry)[0]
-    return from_body(_NOUNS[entry.kind], entry.body)
+    return from_body(CLASSES[entry.kind], entry.body)
 
 
 def as_documents(entry: Entry) -> dict[Path, Any]:

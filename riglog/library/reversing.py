@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from riglog.logbook.entry import Body
 
 # Fields whose items are compared one by one: each is somebody's own decision.
-_BY_KEY = {"settings", "states", "mounts", "also", "rated_load"}
-_BY_NAME = {"parts", "adjusters"}
+BY_KEY = {"settings", "states", "mounts", "also", "rated_load"}
+BY_NAME = {"parts", "adjusters"}
 
 Path = tuple[str, ...]
 _GONE = object()
@@ -58,9 +58,9 @@ def flat(body: Body) -> dict[Path, Any]:
     """A body by the paths of what may change by itself: ``("settings", "pivot")``."""
     found: dict[Path, Any] = {}
     for key, value in body.items():
-        if key in _BY_KEY and isinstance(value, dict):
+        if key in BY_KEY and isinstance(value, dict):
             found.update({(key, name): item for name, item in value.items()})
-        elif key in _BY_NAME and isinstance(value, list):
+        elif key in BY_NAME and isinstance(value, list):
             found.update({(key, item_name(item)): item for item in value})
         else:
             found[(key,)] = value
@@ -79,7 +79,7 @@ def folded(values: Mapping[Path, Any]) -> dict[str, Any]:
     for (key, *name), value in values.items():
         if not name:
             body[key] = value
-        elif key in _BY_NAME:
+        elif key in BY_NAME:
             body.setdefault(key, []).append(value)
         else:
             body.setdefault(key, {})[name[0]] = value

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from riglog.errors import CallError, NoAnswerError, listed, mend_word, quoted
+from riglog.library import joining
+from riglog.library.correcting import faults
 from riglog.library.foreign import record_fault
 from riglog.logbook import Draft, now
 from riglog.logbook import versions as naming
@@ -16,10 +18,6 @@ if TYPE_CHECKING:
     from riglog.logbook import Reader, Transaction, Version
     from riglog.logbook.entry import Body
 
-Flat = dict[str, Any]
-
-# Whoever moves the stage says nothing of the pivot: these are chosen key by key.
-_BY_KEY = ("settings", "mounts", "states", "also", "rated_load")
 _MISSING = object()
 
 
@@ -82,36 +80,25 @@ def _base(log: Reader, heads: Sequence[Version]) -> Version | None:
 
 
 def _differing(heads: Sequence[Version], base: Version | None) -> Iterator[Differing]:
-    bodies = [flat(head.entry.body) for head in heads]
-    before = flat(base.entry.body) if base else {}
+    contents = [head.entry.body for head in heads]
+    origin = base.entry.body if base else {}
+    whole = joining.not_in_all(contents)
+    bodies, before = [joining.flat(each, whole) for each in contents], joining.flat(origin, whole)
+    # Nobody can have changed alone what was not there before, or where another part was put.
+    contested = joining.rivals(contents, origin) | _new_to_all(contents, origin)
     for field in dict.fromkeys(key for body in bodies for key in body):
         values = [body.get(field, _MISSING) for body in bodies]
         if any(value != values[0] for value in values):
             was = before.get(field, _MISSING)
-            changed = (h.name for h, v in zip(heads, values, strict=True) if v != was)
-            yield Differing(field, tuple(changed))
+            by_all = joining.item_of(field) in contested
+            said = zip(heads, values, strict=True)
+            yield Differing(field, tuple(head.name for head, v in said if by_all or v != was))
 
 
-def flat(body: Body) -> Flat:
-    """A body with the keys of some of its mappings as fields of their own."""
-    found: Flat = {}
-    for key, value in body.items():
-        if key in _BY_KEY:
-            found.update({f"{key}.{inner}": item for inner, item in value.items()})
-        else:
-            found[key] = value
-    return found
-
-
-def _whole(fields: Flat) -> dict[str, Any]:
-    body: dict[str, Any] = {}
-    for field, value in fields.items():
-        key, _, inner = field.partition(".")
-        if inner:
-            body.setdefault(key, {})[inner] = value
-        else:
-            body[field] = value
-    return body
+def _new_to_all(contents: Sequence[Body], origin: Body) -> set[str]:
+    """Parts and adjusters that every head has and that were not there before."""
+    first, *others = (set(joining.items(each)) for each in contents)
+    return first.intersection(*others) - set(joining.items(origin))
 
 
 def chosen(fork: Fork, choice: Choice) -> dict[str, str]:
@@ -122,7 +109,11 @@ def chosen(fork: Fork, choice: Choice) -> dict[str, str]:
     CallError
         If the words name no head or no such field, or leave fields open that several changed.
     """
-    named = {_field(fork, field): _head(fork, word).name for field, word in choice.fields.items()}
+    named = {
+        field: _head(fork, choice.fields[words]).name
+        for words in sorted(choice.fields, key=len)
+        for field in _fields(fork, words)
+    }
     if choice.take:
         rest = dict.fromkeys((each.field for each in fork.fields), _head(fork, choice.take).name)
         return rest | named
@@ -130,15 +121,17 @@ def chosen(fork: Fork, choice: Choice) -> dict[str, str]:
     left = [each.field for each in fork.fields if each.field not in taken]
     if left:
         several = f"{len(fork.heads)} people" if len(fork.heads) > 2 else "both"
-        hint = f"say whose counts, as --field {left[0]}={fork.heads[0].name}"
+        ways = " ".join(f"--field {each}={fork.heads[0].name}" for each in left)
+        hint = f"say whose counts, as {ways}"
         raise CallError(f"{several} changed {listed(left, 'and')}", hint=hint)
     return taken
 
 
-def _field(fork: Fork, words: str) -> str:
+def _fields(fork: Fork, words: str) -> list[str]:
+    """The field that words name, or all fields of the part, or of the list, that they name."""
     known = [each.field for each in fork.fields]
-    if words in known:
-        return words
+    if found := [field for field in known if field == words or field.startswith(f"{words}.")]:
+        return found
     if not known:
         raise CallError(f"{fork.subject} differs in no field", hint="take either version")
     raise CallError(f"{quoted(words)} is no field that differs", hint=mend_word(words, known))
@@ -150,7 +143,7 @@ def _head(fork: Fork, word: str) -> Version:
     return next(head for head in fork.heads if head.entry.id == picked.id)
 
 
-def body_of(fork: Fork, taken: Mapping[str, str]) -> dict[str, Any]:
+def body_of(log: Reader, fork: Fork, taken: Mapping[str, str]) -> dict[str, Any]:
     """The body that has each field from the head it is taken from.
 
     Raises
@@ -158,33 +151,45 @@ def body_of(fork: Fork, taken: Mapping[str, str]) -> dict[str, Any]:
     CallError
         If what was chosen does not go together.
     """
-    heads = {head.name: flat(head.entry.body) for head in fork.heads}
+    whole = joining.not_in_all([head.entry.body for head in fork.heads])
+    heads = {head.name: joining.flat(head.entry.body, whole) for head in fork.heads}
     fields = dict(next(iter(heads.values())))
     for field, name in taken.items():
         if field in heads[name]:
             fields[field] = heads[name][field]
         else:
             fields.pop(field, None)
-    body = _whole(_without_lost_parts(fields))
-    if wrong := record_fault(fork.kind, fork.subject, body):
-        raise CallError(f"what was chosen does not go together: {wrong}")
+    if fork.kind == "build":
+        fields = joining.without_lost_parts(fields)
+    body = joining.folded(fields)
+    _refuse_what_does_not_fit(log, fork, body)
     return body
 
 
-def _without_lost_parts(fields: Flat) -> Flat:
-    """Without what one head says of the adjusters and states of parts that the other took off."""
-    if "parts" not in fields:
-        return fields
-    there = {part.get("name") or part["component"] for part in fields["parts"]}
-    return {field: value for field, value in fields.items() if _part_of(field) in {None, *there}}
+def _refuse_what_does_not_fit(log: Reader, fork: Fork, body: dict[str, Any]) -> None:
+    contents = [head.entry.body for head in fork.heads]
+    if body in contents:
+        return  # as somebody recorded it
+    unfit = "what was chosen does not go together"
+    if wrong := record_fault(fork.kind, fork.subject, body):
+        raise CallError(f"{unfit}: {wrong}")
+    for part, owner in joining.in_the_air(body):
+        having, lacking = _by_part(fork, owner)
+        raise CallError(
+            f"{unfit}: {part} sits on {owner}, which is not there",
+            hint=f"say whose counts, as --field parts.{owner}={having}, or"
+            f" --field parts.{part}={lacking}",
+        )
+    known = {each.message for content in contents for each in faults(log, fork.kind, content)}
+    for fault in faults(log, fork.kind, body):
+        if fault.message not in known:
+            raise CallError(f"{unfit}: {fault.message}", hint=fault.mend)
 
 
-def _part_of(field: str) -> str | None:
-    """The part that a field is about; None where it is about the whole."""
-    key, _, inner = field.partition(".")
-    if key == "settings" and "." in inner:
-        return inner.partition(".")[0]
-    return inner if key == "states" else None
+def _by_part(fork: Fork, part: str) -> tuple[str, str]:
+    """A head that has a part, and one that has not."""
+    there = {f"parts.{part}" in joining.items(each.entry.body): each.name for each in fork.heads}
+    return there.get(True, fork.heads[0].name), there.get(False, fork.heads[0].name)
 
 
 def settle(log: Transaction, fork: Fork, taken: Mapping[str, str], author: str) -> Version:
@@ -194,7 +199,7 @@ def settle(log: Transaction, fork: Fork, taken: Mapping[str, str], author: str) 
         subject=fork.subject,
         at=now(),
         author=author,
-        body=body_of(fork, taken),
+        body=body_of(log, fork, taken),
         parents=tuple(head.entry.id for head in fork.heads),
     )
     (entry,) = log.append([draft])

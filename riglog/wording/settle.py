@@ -8,7 +8,7 @@ from riglog.errors import listed
 from riglog.wording import kept, layout, values
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
     from riglog.jobs.settle import SettleAnswer, Side, Split
 
@@ -63,21 +63,15 @@ def _heading(answer: SettleAnswer, split: Split) -> str:
 
 
 def _value(answer: SettleAnswer, head: Side, field: str) -> str:
-    """What a head says; of lists of parts only what others do not say alike."""
-    told = _document(head).get(field)
-    if isinstance(told, list) and any(isinstance(each, dict) for each in told):
-        others = [_document(each).get(field) or [] for each in answer.heads if each is not head]
-        own = [each for each in told if not all(each in other for other in others)]
-        return values.value(own) if own else "nothing but what the others say too"
-    return values.value(told)
+    return values.value(_document(answer, head).get(field))
 
 
-def _document(head: Side) -> dict[str, Any]:
+def _document(answer: SettleAnswer, head: Side) -> dict[str, Any]:
     """What a head says, as a document has it, field by field."""
     from riglog.interchange.writer import written
-    from riglog.library.settling import flat
+    from riglog.library.joining import flat
 
-    return flat(written(head.noun))
+    return flat(written(head.noun), {each.field for each in answer.fields})
 
 
 def _commands(answer: SettleAnswer) -> str:
@@ -108,7 +102,7 @@ def tell(answer: SettleAnswer) -> dict[str, Any]:
             for head in answer.heads
         ],
         "base": answer.base,
-        "fields": _fields_json(answer.heads, answer.fields),
+        "fields": _fields_json(answer),
         "dry_run": answer.dry_run,
         "version": kept.number(answer.name) if answer.name else None,
         "name": answer.name,
@@ -116,8 +110,8 @@ def tell(answer: SettleAnswer) -> dict[str, Any]:
     }
 
 
-def _fields_json(heads: Sequence[Side], fields: Sequence[Split]) -> list[dict[str, Any]]:
-    says = [_document(head) for head in heads]
+def _fields_json(answer: SettleAnswer) -> list[dict[str, Any]]:
+    says = [_document(answer, head) for head in answer.heads]
     return [
         {
             "field": each.field,
@@ -125,5 +119,5 @@ def _fields_json(heads: Sequence[Side], fields: Sequence[Split]) -> list[dict[st
             "changed": list(each.changed),
             "taken": each.taken,
         }
-        for each in fields
+        for each in answer.fields
     ]

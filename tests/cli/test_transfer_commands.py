@@ -93,9 +93,24 @@ def test_of_a_fork_of_parts_only_what_differs_is_shown_and_how(
              for x in (0.005, 0.01)]  # fmt: skip
     heads = fork(db, "build", "a-cam", *({"parts": parts} for parts in moved))
     at, out = [f"@2.{each.id[:4]}" for each in heads], riglog("settle", "a-cam").out
-    assert f"  {at[0]}  slide-2 on stage, offset [5 mm, 0 mm, 0 mm]\n" in out
-    assert f"  {at[1]}  slide-2 on stage, offset [10 mm, 0 mm, 0 mm]\n" in out
+    assert "\nparts.slide-2.offset, both\n" in out
+    assert f"  {at[0]}  5 mm, 0 mm, 0 mm\n" in out
+    assert f"  {at[1]}  10 mm, 0 mm, 0 mm\n" in out
+    assert out.endswith(f"--join --field parts.slide-2.offset={at[0][1:]}\n")
     assert "body-north" not in out
+
+
+def test_a_fork_of_a_scale_is_settled_like_any_other(riglog: Riglog, kit: str, db: Path) -> None:
+    assert kit
+    scale = db.with_name("scale.yaml")
+    scale.write_text("riglog: 1\nscales: [{id: loft, resolution: 1 g}]\n")
+    assert riglog("add", str(scale)).status == 0
+    heads = fork(db, "scale", "loft", {"resolution": 0.002}, {"resolution": 0.005})
+    assert f"  @2.{heads[0].id[:4]}  2 g\n" in riglog("settle", "loft").out
+    assert riglog("settle", "loft", "--take", heads[1].id[:8]).status == 0
+    assert "resolution: 5 g" in riglog("show", "loft").out
+    assert riglog("correct", "loft", "resolution=1 g").status == 0
+    assert "loft resolution 1 g" in riglog("who", "loft", "resolution").out
 
 
 def test_a_bundle_is_a_file_and_no_stream_of_answers(
