@@ -10,13 +10,15 @@ import json
 from collections import Counter, defaultdict
 from contextlib import contextmanager
 from graphlib import TopologicalSorter
+from itertools import starmap
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.logbook.filing import file_after
 from riglog.logbook.reads import NOUNS
+from riglog.logbook.versions import Place, names
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
     from riglog.logbook.connection import Database
     from riglog.logbook.staging import Source, Staged
@@ -30,6 +32,9 @@ WHERE s.kind IN ('component', 'rig', 'build', 'scale') ORDER BY s.place"""
 _HEADS = """
 SELECT e.id, e.author, e.at FROM main.versions AS v JOIN main.entries AS e ON e.seq = v.entry
 WHERE v.kind = ? AND v.subject = ? AND v.superseded = 0"""
+_NUMBERS = """
+SELECT e.id, v.number FROM main.versions AS v JOIN main.entries AS e ON e.seq = v.entry
+WHERE v.kind = ? AND v.subject = ?"""
 _KINDS = "SELECT DISTINCT kind FROM main.versions WHERE kind IN (?, ?, ?, ?) AND subject = ?"
 _BODY = """
 SELECT body FROM main.entries WHERE id = :id
@@ -78,11 +83,12 @@ class Taken(NamedTuple):
 
 
 class Head(NamedTuple):
-    """A newest version of a thing: its entry, and who recorded it when."""
+    """A newest version of a thing: its entry, who recorded it when, and what it will be called."""
 
     id: str
     author: str
     at: str
+    name: str = ""
 
 
 class Fork(NamedTuple):
@@ -188,13 +194,42 @@ def _conflicts(database: Database) -> tuple[list[Fork], list[Clash]]:
     for kind, subject, entry_id, author, at, parents in database.each(_NOUNS):
         brought[kind, subject][entry_id] = Head(entry_id, author, at)
         superseded.update(json.loads(parents))
-    forks = []
+    found: dict[tuple[str, str], list[Head]] = {}
     for (kind, subject), new in brought.items():
         old = {row[0]: Head(*row) for row in database.rows(_HEADS, (kind, subject))}
         heads = [head for name, head in {**old, **new}.items() if name not in superseded]
         if len({_body(database, head.id) for head in heads} if len(heads) > 1 else heads) > 1:
-            forks.append(Fork(kind, subject, tuple(sorted(heads))))
-    return sorted(forks), sorted(_clashes(database, brought))
+            found[kind, subject] = sorted(heads)
+    named = _named(database, found)
+    forks = [
+        Fork(*thing, tuple(head._replace(name=named[thing][head.id]) for head in heads))
+        for thing, heads in sorted(found.items())
+    ]
+    return forks, sorted(_clashes(database, brought))
+
+
+def _named(
+    database: Database, things: Collection[tuple[str, str]]
+) -> dict[tuple[str, str], dict[str, str]]:
+    """What every version of some things will be called, by their entries' ids."""
+    if not things:
+        return {}
+    rests: dict[tuple[str, str], dict[str, list[str]]] = {thing: {} for thing in things}
+    for kind, subject, entry_id, _, _, parents in database.each(_NOUNS):
+        if (kind, subject) in rests:
+            rests[kind, subject][entry_id] = json.loads(parents)
+    return {
+        thing: names(starmap(Place, _numbers(dict(database.rows(_NUMBERS, thing)), new).items()))
+        for thing, new in rests.items()
+    }
+
+
+def _numbers(known: dict[str, int], new: Mapping[str, Sequence[str]]) -> dict[str, int]:
+    """Numbers of all versions of a thing: 1 + the longest chain of what each one rests on."""
+    for entry_id in TopologicalSorter(new).static_order():
+        if entry_id in new and entry_id not in known:
+            known[entry_id] = 1 + max((known.get(each, 0) for each in new[entry_id]), default=0)
+    return known
 
 
 def _body(database: Database, entry_id: str) -> str:

@@ -53,13 +53,13 @@ def _sources(plan: Plan) -> Iterator[tuple[str, str, str]]:
 
 
 def _fork(fork: Fork) -> str:
-    heads = listed([_head(head) for head in fork.heads], "and")
+    heads = listed([_head(fork, head) for head in fork.heads], "and")
     return f"Forked: {fork.subject} has {len(fork.heads)} newest versions, {heads}."
 
 
-def _head(head: Head) -> str:
+def _head(fork: Fork, head: Head) -> str:
     who = layout.harmless(head.author)
-    return f"{kept.short(head.id)} ({who}, {kept.day(head.at)})"
+    return f"{fork.subject}@{head.name} ({who}, {kept.day(head.at)})"
 
 
 def _more(plan: Plan) -> str:
@@ -105,8 +105,8 @@ def tell(answer: MergeAnswer) -> dict[str, Any]:
 
     ``kinds`` and ``authors`` count new entries; ``sources`` holds ``{"path", "entries", "new",
     "fingerprint"}`` of each; ``forks`` holds ``{"kind", "id", "heads"}`` of each thing that several
-    people changed apart from each other, each head ``{"entry", "author", "at"}``. The fingerprint
-    is null in a dry run.
+    people changed apart from each other, each head ``{"name", "entry", "author", "at"}``, named as
+    ``show``, ``diff`` and ``settle`` take it. The fingerprint is null in a dry run.
     """
     plan = answer.plan
     return {
@@ -132,5 +132,8 @@ def tell(answer: MergeAnswer) -> dict[str, Any]:
 
 
 def _fork_json(fork: Fork) -> dict[str, Any]:
-    heads = [{"entry": head.id, "author": head.author, "at": head.at} for head in fork.heads]
+    heads = [
+        {"name": head.name, "entry": head.id, "author": head.author, "at": head.at}
+        for head in fork.heads
+    ]
     return {"kind": fork.kind, "id": fork.subject, "heads": heads}

@@ -75,8 +75,17 @@ def test_a_fork_is_told_with_the_command_that_settles_it(
     riglog("merge", str(db), "--db", str(theirs))
     fork(db, "build", "a-cam", {"note": "here"})
     fork(theirs, "build", "a-cam", {"note": "there"})
+    dry = riglog("merge", str(theirs), "--dry-run", "--json")
     done = riglog("merge", str(theirs))
     assert "Forked: a-cam has 2 newest versions, " in done.out
+    # What it calls them can be typed, and is what the others call them too.
+    called = [f"a-cam@{head['name']}" for head in object_of(dry)["forks"][0]["heads"]]
+    assert [word for word in done.out.split() if word.startswith("a-cam@")] == called
+    first, second = called
+    assert all(each in riglog("settle", "a-cam").out for each in called)
+    assert "note: here" in "".join(riglog("show", each).out for each in called)
+    assert riglog("diff", first, second).status == 0
+    assert riglog("settle", "a-cam", "--take", second, "--dry-run").status == 0
     assert "  riglog settle a-cam" in done.out.splitlines()
     told = object_of(riglog("merge", str(theirs), "--json"))
     assert (told["new"], told["forks"]) == (0, [])

@@ -94,6 +94,9 @@ def test_two_changes_of_one_thing_make_a_fork_and_both_stay(path: Path, other: P
         assert {head.id for head in heads} == {head.id for head in fork.heads}
         assert {head.body["note"] for head in heads} == {"here", "and on"}
         assert log.version("component", "lens-35", "3").entry.body["note"] == "and on"
+        assert {head.id: head.name for head in fork.heads} == {
+            head.id: log.version_of(head).name for head in heads
+        }
     # A fork that was there before is not told again unless one of its heads is new.
     assert merged(path, other).forks == ()
 
@@ -124,7 +127,10 @@ def test_a_dry_run_tells_the_same_and_writes_nothing(path: Path, other: Path) ->
     told = planned(path, other)
     assert (path.read_bytes(), names_in(path.parent)) == (before, names)
     assert merged(path, other) == told
-    assert told.forks
+    (fork,) = told.forks
+    with Logbook.open(path) as log:
+        for head in fork.heads:
+            assert log.version("component", "lens-35", head.name).entry.id == head.id
 
 
 def test_bundles_that_build_on_each_other_come_in_whatever_their_order(
