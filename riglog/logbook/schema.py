@@ -147,6 +147,12 @@ def show_conditions_and_measurements(run: Run) -> None:
     show(run)
 
 
+@step
+def show_scales(run: Run) -> None:
+    """What things are weighed on, with its tags and versions."""
+    show(run)
+
+
 def show(run: Run) -> None:
     """Lay the views anew, as every step does that changes one."""
     for statement in VIEWS:

@@ -71,6 +71,25 @@ FROM versions AS v JOIN entries AS e ON e.seq = v.entry
 WHERE v.kind = 'build' AND v.superseded = 0
 ORDER BY e.subject, e.seq"""
 
+SCALES = """\
+CREATE VIEW scales AS
+SELECT
+    e.subject AS id,
+    v.number AS version,
+    round((e.body ->> '$.resolution') * 1000, 3) AS resolution_g,
+    round(coalesce(e.body ->> '$.linearity', 0) * 1000, 3) AS linearity_g,
+    e.body ->> '$.checked' AS checked_on,
+    round((e.body ->> '$.reference') * 1000, 3) AS reference_g,
+    round((e.body ->> '$.showed') * 1000, 3) AS showed_g,
+    e.body ->> '$.serial' AS serial,
+    e.body ->> '$.note' AS note,
+    e.author AS author,
+    e.at AS recorded_at,
+    e.id AS entry
+FROM versions AS v JOIN entries AS e ON e.seq = v.entry
+WHERE v.kind = 'scale' AND v.superseded = 0
+ORDER BY e.subject, e.seq"""
+
 # What a note is about need not be here yet.
 NOTES = """\
 CREATE VIEW notes AS
@@ -104,7 +123,8 @@ UNION ALL
 SELECT e.subject, g.value, e.kind, e.id, e.author, e.at, e.id
 FROM versions AS v JOIN entries AS e ON e.seq = v.entry
 JOIN json_each(e.body, '$.tags') AS g
-WHERE v.kind IN ('component', 'rig', 'build', 'reading') AND v.superseded = 0
+WHERE v.kind IN ('component', 'rig', 'build', 'scale', 'reading', 'measurement')
+    AND v.superseded = 0
 ORDER BY id, tag"""
 
 NAMES = """\
@@ -135,7 +155,7 @@ CREATE VIEW history AS
 SELECT
     e.subject AS id,
     e.kind AS kind,
-    CASE WHEN e.kind IN ('component', 'rig', 'build') THEN v.number END AS version,
+    CASE WHEN e.kind IN ('component', 'rig', 'build', 'scale') THEN v.number END AS version,
     CASE
         WHEN EXISTS (
             SELECT 1 FROM about WHERE target = e.id AND kind = 'undo' AND counts = 1
@@ -209,4 +229,6 @@ FROM versions AS v JOIN entries AS e ON e.seq = v.entry
 WHERE v.kind = 'measurement' AND v.superseded = 0
 ORDER BY e.seq"""
 
-VIEWS = (COMPONENTS, RIGS, BUILDS, READINGS, MEASUREMENTS, NOTES, TAGS, NAMES, HISTORY)
+VIEWS = (
+    COMPONENTS, RIGS, BUILDS, SCALES, READINGS, MEASUREMENTS, NOTES, TAGS, NAMES, HISTORY,
+)  # fmt: skip

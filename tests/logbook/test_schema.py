@@ -135,6 +135,20 @@ def test_people_read_what_kept_a_reading_out_and_what_a_scale_showed(
     )  # fmt: skip
 
 
+def test_people_read_what_things_are_weighed_on(log: Logbook, path: Path) -> None:
+    body = {"resolution": 0.001, "reference": 2.0, "showed": 2.003, "checked": "2026-03-01"}
+    bench = draft("scale", "bench-one", {**body, "tags": ["loft"], "note": "warm it up"})
+    record(log, bench, draft("scale", "crane", {"resolution": 0.05, "linearity": 0.1}))
+    first, second = rows(path, "scales")
+    assert (first["id"], first["version"], first["resolution_g"]) == ("bench-one", 1, 1.0)
+    assert (first["reference_g"], first["showed_g"]) == (2000.0, 2003.0)
+    assert (first["checked_on"], first["linearity_g"]) == ("2026-03-01", 0.0)
+    assert first["note"] == "warm it up"
+    assert (second["id"], second["linearity_g"], second["checked_on"]) == ("crane", 100.0, None)
+    assert [(row["id"], row["tag"]) for row in rows(path, "tags")] == [("bench-one", "loft")]
+    assert [row["version"] for row in rows(path, "history")] == [1, 1]
+
+
 def documented() -> dict[str, list[str]]:
     """Columns of each view, as the page on views lists them."""
     page = (Path(__file__).parents[2] / "docs" / "views.md").read_text()
