@@ -103,7 +103,8 @@ def as_json(told: Described) -> dict[str, Any]:
         figures = readings.figures_json(row.noun)
         return found | {"reading": figures | readings.mark_json(row.mark)}
     if told.measurement is not None:
-        return found | {"words": measurement(told.measurement), "about": []}
+        noun = told.measurement
+        return found | {"on": noun.on, "words": measurement(noun), "about": []}
     return found | {"words": told.words, "about": all_json(told.about)}
 
 

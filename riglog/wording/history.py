@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import listed, quoted
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from riglog.jobs.version_answers import Described, Fate
 
 _NAME_COLUMN = 9
+_NOUNS = ("version", "reading", "measurement", "remark")
 
 
 def say(answer: HistoryAnswer) -> str:
@@ -31,15 +33,22 @@ def say(answer: HistoryAnswer) -> str:
 
 
 def _heading(answer: HistoryAnswer) -> str:
-    from riglog.jobs.listing import Read
-
-    events = answer.events
-    changes, read = _changes(events), [each for each in events if isinstance(each, Read)]
-    counts = {"version": len(changes), "reading": len(read)}
-    counts["remark"] = len(events) - len(changes) - len(read)
-    counted = ", ".join(kept.many(count, noun) for noun, count in counts.items() if count)
+    counts = Counter(map(_noun, answer.events))
+    counted = ", ".join(kept.many(count, noun) for noun in _NOUNS if (count := counts[noun]))
     newest = f"the newest {counted}" if answer.more else f"{counted}, newest first"
     return f"{answer.id}, a {answer.kind}: {newest}"
+
+
+def _noun(event: Event) -> str:
+    """What an event is counted as."""
+    from riglog.jobs.history import Change
+    from riglog.jobs.listing import Read
+
+    if isinstance(event, Change):
+        return "version"
+    if isinstance(event, Read):
+        return "reading"
+    return "remark" if event.measurement is None else "measurement"
 
 
 def _changes(events: Sequence[Event]) -> list[Change]:
@@ -104,9 +113,11 @@ def _reading(read: Read, fate: Fate | None, size: int) -> str:
 
 
 def _remark(said: Described, fate: Fate | None, size: int) -> str:
-    on = f" on {_short(said.about[0])}" if said.about else ""
+    on, at = f" on {_short(said.about[0])}" if said.about else "", said.at
     if said.measurement is not None:
-        what = layout.harmless(described.measurement(said.measurement))
+        note = f": {_words(said.measurement.note)}" if said.measurement.note else ""
+        what = f"{layout.harmless(described.measurement(said.measurement))}{note}"
+        at = said.measurement.on
     elif said.kind == "undo":
         undid = listed([_short(each) for each in said.about[:1]] or ["what is not here"], "and")
         what = f"undid {undid}{f': {_words(said.words)}' if said.words else ''}"
@@ -118,7 +129,7 @@ def _remark(said: Described, fate: Fate | None, size: int) -> str:
         )
     else:
         what = f"{said.kind}{on}: {_words(said.words)}"
-    return _line("", said.at, _who(said), f"{what} [{kept.short(said.entry)}]{_fate(fate)}", size)
+    return _line("", at, _who(said), f"{what} [{kept.short(said.entry)}]{_fate(fate)}", size)
 
 
 def _short(told: Described) -> str:
@@ -150,9 +161,9 @@ def tell(answer: HistoryAnswer) -> list[dict[str, Any]]:
     ``{"id", "version", "name", "entry", "author", "at", "forked", "newest", "after", "changed",
     "came", "gone", "undoes"}``, where ``after`` names the versions before it, ``came`` and ``gone``
     the parts exchanged since that one, and ``undoes`` the versions that it reverses;
-    a reading is as ``list readings`` has it; all others have ``words`` and ``about``. ``fate`` is
-    null where it counts, else ``{"how", "by", "at", "entry"}``: corrected or undone, by whom and
-    when.
+    a reading is as ``list readings`` has it; all others have ``words`` and ``about``, and a
+    measurement ``on``, when it was made. ``fate`` is null where it counts, else ``{"how", "by",
+    "at", "entry"}``: corrected or undone, by whom and when.
     """
     return [_object(each, answer) for each in answer.events]
 

@@ -321,14 +321,20 @@ def test_what_was_measured_stands_in_the_history_of_the_component(
     riglog: Riglog, scales: str
 ) -> None:
     assert scales
-    riglog("weigh", "lens-75", "1.452kg", "1.451kg", "--scale", "bench-one")
+    told_then = ("--on", "2026-03-10T08:00:00Z", "--note", "with its cap")
+    riglog("weigh", "lens-75", "1.452kg", "1.451kg", "--scale", "bench-one", *told_then)
     riglog("cg", "lens-75", "--edge", "62mm")
     events = told(riglog("history", "lens-75", "--json"))
     assert [each["event"] for each in events] == ["measurement", "measurement", "version"]
     assert events[1]["words"] == "weighing 1.452, 1.451 kg, bench-one"
-    assert "center 62.0 mm along x, edge at 62mm, datum at 0mm" in " ".join(
-        riglog("history", "lens-75").out.split()
-    )
+    assert events[1]["on"] == "2026-03-10T08:00:00+00:00"
+    riglog("note", "lens-75", "front cap lost")
+    heading, _, *lines = riglog("history", "lens-75").out.splitlines()
+    assert heading == ("lens-75, a component: 1 version, 2 measurements, 1 remark, newest first")
+    page = " ".join(" ".join(lines).split())
+    assert "center 62.0 mm along x, edge at 62mm, datum at 0mm [" in page
+    weighed = "2026-03-10 08:00 kim weighing 1.452, 1.451 kg, bench-one: with its cap ["
+    assert weighed in page
 
 
 def test_a_weighing_can_be_taken_back(riglog: Riglog, scales: str) -> None:
