@@ -21,8 +21,3 @@ def ancestors(start: str, parents_of: ParentsOf) -> Iterator[str]:
                 seen.add(parent)
                 waiting.append(parent)
                 yield parent
-
-
-def is_ancestor(old: str, new: str, parents_of: ParentsOf) -> bool:
-    """Whether ``new`` came from ``old``."""
-    return old in ancestors(new, parents_of)

@@ -25,18 +25,6 @@ class PanLean(NamedTuple):
     side_rad: FloatArray
 
 
-def static_lean(x_m: npt.ArrayLike, d_m: npt.ArrayLike) -> FloatArray:
-    """Lean (...,) [rad] at which a rig rests, atan2(x, d), positive with the nose down.
-
-    Parameters
-    ----------
-    x_m, d_m : (...,) array [m]
-        Center of gravity forward of and below the pivot axis.
-    """
-    lean: FloatArray = np.arctan2(floats(x_m), floats(d_m))
-    return lean
-
-
 def hold_band(d_m: npt.ArrayLike, x_m: npt.ArrayLike, friction_m: npt.ArrayLike) -> FloatArray:
     """Half angle about where it rests, within which friction lets a rig stay put.
 
@@ -63,34 +51,6 @@ def hold_band(d_m: npt.ArrayLike, x_m: npt.ArrayLike, friction_m: npt.ArrayLike)
     anywhere = friction_m >= r
     share = np.where(anywhere, 1.0, friction_m) / np.where(anywhere, 1.0, r)
     return np.where(anywhere, np.pi, np.arcsin(share))[()]
-
-
-def margin_to_neutral(
-    mass_kg: npt.ArrayLike, d_m: npt.ArrayLike, above_m: npt.ArrayLike
-) -> FloatArray:
-    """Mass added above the pivot that brings the center of gravity up to it, M d / h.
-
-    Parameters
-    ----------
-    mass_kg : (...,) array [kg]
-    d_m : (...,) array [m]
-        Center of gravity below the pivot axis.
-    above_m : (...,) array [m]
-        Height above the pivot axis at which the mass is added.
-
-    Returns
-    -------
-    (...,) array [kg]
-
-    Raises
-    ------
-    ValueError
-        If the height is not positive.
-    """
-    above_m = floats(above_m)
-    if not np.all(above_m > 0.0):
-        raise ValueError("only a mass above the pivot makes a rig top heavy")
-    return floats(mass_kg) * floats(d_m) / above_m
 
 
 def height_per_travel(carried_kg: npt.ArrayLike, mass_kg: npt.ArrayLike) -> FloatArray:

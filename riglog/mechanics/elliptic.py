@@ -1,15 +1,13 @@
-"""Elliptic integrals of the first kind, without a special-function library.
-
-Everything here takes the *parameter* m = k^2. Some texts print K(k) of the modulus k, and mixing
-the two up gives an answer that looks right at small swings.
-"""
+"""Elliptic integrals of the first kind, without a special-function library."""
 
 from __future__ import annotations
 
-import numpy as np
-import numpy.typing as npt
+from typing import TYPE_CHECKING
 
-from riglog.mechanics.arrays import FloatArray, floats
+import numpy as np
+
+if TYPE_CHECKING:
+    from riglog.mechanics.arrays import FloatArray
 
 K_HALF = 1.8540746773013719  # K(1/2) = Gamma(1/4)^2 / (4 sqrt(pi)): a drop from horizontal
 
@@ -54,73 +52,9 @@ def carlson_rf(x: FloatArray, y: FloatArray, z: FloatArray) -> FloatArray:
     return result
 
 
-def elliptic_k(m: npt.ArrayLike) -> FloatArray:
-    """Complete elliptic integral of the first kind, K(m) = pi / (2 agm(1, sqrt(1 - m))).
-
-    Parameters
-    ----------
-    m : (...,) array
-        Parameter, the square of the modulus, below 1.
-
-    Returns
-    -------
-    (...,) array
-
-    Raises
-    ------
-    ValueError
-        If an m is 1 or more, where the integral diverges, or is no number.
-
-    References
-    ----------
-    DLMF 19.8.5; Abramowitz & Stegun 17.6.3.
-
-    Examples
-    --------
-    >>> round(float(elliptic_k(0.5)), 12)
-    1.854074677301
-    """
-    m = floats(m)
-    if not np.all((m < 1.0) & (m > -np.inf)):
-        raise ValueError("K(m) needs a finite parameter m below 1")
-    return np.pi / (2.0 * agm(floats(1.0), (1.0 - m) ** 0.5))
-
-
 def agm(a: FloatArray, b: FloatArray) -> FloatArray:
     """Arithmetic-geometric mean of two positive numbers (DLMF 19.8.1)."""
     # Convergence is quadratic: at 1e-8 apart, the arithmetic mean is already exact.
     while not np.all(abs(a - b) <= 1e-8 * a):
         a, b = 0.5 * (a + b), (a * b) ** 0.5
     return 0.5 * (a + b)
-
-
-def elliptic_f(phi_rad: npt.ArrayLike, m: npt.ArrayLike) -> FloatArray:
-    """Incomplete elliptic integral of the first kind, F(phi | m).
-
-    Parameters
-    ----------
-    phi_rad : (...,) array [rad]
-        Amplitude, any real angle.
-    m : (...,) array
-        Parameter, the square of the modulus, below 1.
-
-    Returns
-    -------
-    (...,) array
-
-    Raises
-    ------
-    ValueError
-        If an m is 1 or more, or anything is no number.
-
-    References
-    ----------
-    DLMF 19.25.5 for the quarter period, 19.2.10 for the rest.
-    """
-    phi_rad, m = floats(phi_rad), floats(m)
-    if not np.all(np.isfinite(phi_rad) & (m < 1.0) & (m > -np.inf)):
-        raise ValueError("F(phi | m) needs a finite amplitude and a finite parameter m below 1")
-    halves = np.rint(phi_rad / np.pi)
-    sine, cosine = np.sin(phi_rad - halves * np.pi), np.cos(phi_rad - halves * np.pi)
-    within = sine * carlson_rf(cosine * cosine, 1.0 - m * sine * sine, floats(1.0))
-    return within + 2.0 * halves * elliptic_k(m)

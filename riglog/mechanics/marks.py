@@ -58,58 +58,6 @@ class WantedMark(NamedTuple):
     sd_m: FloatArray
 
 
-def two_marks(
-    mark1_m: npt.ArrayLike,
-    drop1_s: npt.ArrayLike,
-    mark2_m: npt.ArrayLike,
-    drop2_s: npt.ArrayLike,
-    *,
-    release_rad: npt.ArrayLike = HORIZONTAL,
-    stop_rad: npt.ArrayLike = 0.0,
-    gravity: npt.ArrayLike = STANDARD_GRAVITY,
-) -> tuple[FloatArray, FloatArray]:
-    """Neutral mark and k^2 from drop times at two marks, exactly.
-
-    With D = mark2 - mark1 and L = g T^2 / C^2 each, d1 = D (L2 - D) / (L1 - L2 + 2 D) and
-    k^2 = d1 (L1 - d1).
-
-    Parameters
-    ----------
-    mark1_m, mark2_m : (...,) array [m]
-        Up positive, in any order.
-    drop1_s, drop2_s : (...,) array [s]
-    release_rad, stop_rad : (...,) array [rad]
-    gravity : (...,) array [m/s^2]
-
-    Returns
-    -------
-    neutral_m, k2_m2 : (...,) arrays [m], [m^2]
-
-    Raises
-    ------
-    ValueError
-        If no rigid body has these times: the marks are the same, or the times do not fall with
-        the mark as they must.
-
-    References
-    ----------
-    F. W. Lanchester, Aerial Flight vol. 2 Aerodonetics (1908), appendix VI, "The Method of Double
-    Suspension", there by construction.
-    """
-    mark1_m = floats(mark1_m)
-    apart = floats(mark2_m) - mark1_m
-    per_square = floats(gravity) / swing_factor(floats(release_rad), floats(stop_rad)) ** 2
-    length1, length2 = per_square * floats(drop1_s) ** 2, per_square * floats(drop2_s) ** 2
-    bottom = length1 - length2 + 2.0 * apart
-    if not np.all((apart != 0.0) & (bottom != 0.0)):
-        raise ValueError("two marks need two places and two times")
-    d1 = apart * (length2 - apart) / bottom
-    k2 = d1 * (length1 - d1)
-    if not np.all((d1 > 0.0) & (d1 + apart > 0.0) & (k2 > 0.0)):
-        raise ValueError("no rig has these times: they must fall as the mark rises")
-    return mark1_m - d1, k2
-
-
 def fit_marks(
     marks_m: npt.ArrayLike,
     drop_s: npt.ArrayLike,

@@ -63,24 +63,6 @@ class CompositeGradient(NamedTuple):
     inertia_per_log_scale: FloatArray
 
 
-class TiltGradient(NamedTuple):
-    """How k^2 = I_yy / M about the tilt axis changes with each part.
-
-    Attributes
-    ----------
-    per_mass : (..., n) array [m^2/kg]
-        (s_x^2 + s_z^2 - k^2) / M, the part's own tensor held fixed.
-    per_cg : (..., n, 3) array [m]
-        2 m_i (s_x, 0, s_z) / M.
-    per_log_scale : (..., n) array [m^2]
-        The part's own I_yy / M.
-    """
-
-    per_mass: FloatArray
-    per_cg: FloatArray
-    per_log_scale: FloatArray
-
-
 def shape_inertia(shape: Shape, size_m: npt.ArrayLike, mass_kg: npt.ArrayLike) -> FloatArray:
     """Tensor about its own center of a solid of even density.
 
@@ -219,52 +201,3 @@ def composite_gradient(
         - np.swapaxes(outer, -3, -2),
         inertia_per_log_scale=inertia_kg_m2,
     )
-
-
-def tilt_gradient(
-    mass_kg: npt.ArrayLike, cg_m: npt.ArrayLike, inertia_kg_m2: npt.ArrayLike
-) -> TiltGradient:
-    """First derivatives of the tilt axis's k^2 = I_yy / M with respect to each part.
-
-    Parameters
-    ----------
-    mass_kg : (..., n) array [kg]
-    cg_m : (..., n, 3) array [m]
-    inertia_kg_m2 : (..., n, 3, 3) array [kg m^2]
-    """
-    mass_kg, inertia_kg_m2 = floats(mass_kg), floats(inertia_kg_m2)
-    total, center, tensor = composite(mass_kg, cg_m, inertia_kg_m2)
-    total = total[..., None]
-    k2 = tensor[..., 1, 1][..., None] / total
-    s = (floats(cg_m) - center[..., None, :]) * np.array([1.0, 0.0, 1.0])
-    return TiltGradient(
-        per_mass=(np.sum(s * s, axis=-1) - k2) / total,
-        per_cg=2.0 * (mass_kg / total)[..., None] * s,
-        per_log_scale=inertia_kg_m2[..., 1, 1] / total,
-    )
-
-
-def radius_of_gyration(inertia_kg_m2: npt.ArrayLike, mass_kg: npt.ArrayLike) -> FloatArray:
-    """Distance from the axis at which all the mass would have the same inertia.
-
-    Parameters
-    ----------
-    inertia_kg_m2 : (...,) array [kg m^2]
-        About an axis through the center of gravity.
-    mass_kg : (...,) array [kg]
-        Positive.
-
-    Returns
-    -------
-    (...,) array [m]
-
-    Raises
-    ------
-    ValueError
-        If a mass is not positive or an inertia is negative.
-    """
-    inertia_kg_m2, mass_kg = floats(inertia_kg_m2), floats(mass_kg)
-    if not np.all((mass_kg > 0.0) & (inertia_kg_m2 >= 0.0)):
-        raise ValueError("masses must be positive and inertias not negative")
-    gyration: FloatArray = (inertia_kg_m2 / mass_kg) ** 0.5
-    return gyration

@@ -2,21 +2,12 @@
 
 from __future__ import annotations
 
-from statistics import NormalDist
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from riglog.mechanics.arrays import FloatArray, floats
-
-
-class TypeA(NamedTuple):
-    """Mean of repeated readings, their standard deviation (n - 1), and that of the mean."""
-
-    mean: FloatArray
-    sd: FloatArray
-    sd_of_mean: FloatArray
 
 
 class LeastSquares(NamedTuple):
@@ -27,44 +18,6 @@ class LeastSquares(NamedTuple):
     chi2: FloatArray
 
 
-def type_a(values: npt.ArrayLike) -> TypeA:
-    """Type A evaluation of repeated readings (GUM 4.2).
-
-    Parameters
-    ----------
-    values : (..., k) array
-
-    Returns
-    -------
-    TypeA
-        Fields (...,), in the unit of the readings.
-
-    Raises
-    ------
-    ValueError
-        If there are fewer than two readings.
-    """
-    values = floats(values)
-    count = np.shape(values)[-1] if np.ndim(values) else 1
-    if count < 2:
-        raise ValueError("one reading says nothing about its own scatter")
-    sd = np.std(values, axis=-1, ddof=1)
-    return TypeA(np.mean(values, axis=-1), sd, sd / count**0.5)
-
-
-def sd_at_level(half_width: npt.ArrayLike, level: float) -> FloatArray:
-    """Standard deviation of what is stated to lie within limits at a level (GUM 4.3.4).
-
-    Raises
-    ------
-    ValueError
-        If the level does not lie between 0 and 1.
-    """
-    if not 0.0 < level < 1.0:
-        raise ValueError("a level of confidence lies between 0 and 1")
-    return _divided(half_width, NormalDist().inv_cdf(0.5 * (1.0 + level)))
-
-
 def sd_within(half_width: npt.ArrayLike) -> FloatArray:
     """Standard deviation of what lies evenly within limits, a / sqrt 3 (GUM 4.3.7)."""
     return _divided(half_width, 3.0**0.5)
@@ -73,11 +26,6 @@ def sd_within(half_width: npt.ArrayLike) -> FloatArray:
 def sd_of_step(step: npt.ArrayLike) -> FloatArray:
     """Standard deviation of a reading rounded to a step, step / sqrt 12 (GUM F.2.2.1)."""
     return _divided(step, 12.0**0.5)
-
-
-def sd_of_swing(half_width: npt.ArrayLike) -> FloatArray:
-    """Standard deviation of what swings between limits as a sine, a / sqrt 2 (GUM H.1.3.4)."""
-    return _divided(half_width, 2.0**0.5)
 
 
 def _divided(value: npt.ArrayLike, by: float) -> FloatArray:

@@ -5,44 +5,11 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray, floats
+from riglog.mechanics.arrays import FloatArray, floats
 from riglog.mechanics.elliptic import K_HALF, agm
 
 # Drop time from horizontal to upright of a trimmed rig, over its small-swing period.
 DROP_PER_PERIOD = K_HALF / (2.0 * np.pi)
-
-
-def small_swing_period(
-    d_m: npt.ArrayLike,
-    k2_m2: npt.ArrayLike,
-    *,
-    x_m: npt.ArrayLike = 0.0,
-    gravity: npt.ArrayLike = STANDARD_GRAVITY,
-) -> FloatArray:
-    """Full period of a very small swing, 2 pi sqrt((k^2 + r^2) / (g r)) with r = hypot(x, d).
-
-    Parameters
-    ----------
-    d_m, x_m : (...,) array [m]
-        Center of gravity below and forward of the pivot axis.
-    k2_m2 : (...,) array [m^2]
-        Radius of gyration squared about the center of gravity.
-    gravity : (...,) array [m/s^2]
-
-    Returns
-    -------
-    (...,) array [s]
-
-    Raises
-    ------
-    ValueError
-        If the center of gravity lies on the axis, or k2 or gravity is negative.
-    """
-    k2_m2, gravity, r = floats(k2_m2), floats(gravity), np.hypot(floats(x_m), floats(d_m))
-    if not np.all((r > 0.0) & (k2_m2 >= 0.0) & (gravity > 0.0)):
-        raise ValueError("only a rig whose center of gravity is off the axis swings")
-    period: FloatArray = 2.0 * np.pi * ((k2_m2 + r * r) / (gravity * r)) ** 0.5
-    return period
 
 
 def amplitude_ratio(amplitude_rad: npt.ArrayLike) -> FloatArray:
@@ -70,27 +37,6 @@ def amplitude_ratio(amplitude_rad: npt.ArrayLike) -> FloatArray:
     if not np.all(abs(amplitude_rad) < np.pi):
         raise ValueError("a swing's amplitude is under half a turn")
     return 1.0 / agm(floats(1.0), np.cos(0.5 * amplitude_rad))
-
-
-def swing_period(
-    d_m: npt.ArrayLike,
-    k2_m2: npt.ArrayLike,
-    amplitude_rad: npt.ArrayLike,
-    *,
-    x_m: npt.ArrayLike = 0.0,
-    gravity: npt.ArrayLike = STANDARD_GRAVITY,
-) -> FloatArray:
-    """Full period [s] of a swing of an amplitude [rad] from rest; as ``small_swing_period``."""
-    return small_swing_period(d_m, k2_m2, x_m=x_m, gravity=gravity) * amplitude_ratio(amplitude_rad)
-
-
-def equivalent_drop(period_s: npt.ArrayLike, amplitude_rad: npt.ArrayLike = 0.0) -> FloatArray:
-    """Drop time from horizontal [s] of the trimmed rig that swings with a period [s].
-
-    It holds at every height and for every k, so a period measured at an amplitude [rad] can stand
-    wherever a drop time can.
-    """
-    return floats(period_s) / amplitude_ratio(amplitude_rad) * DROP_PER_PERIOD
 
 
 def mean_amplitude_ratio(first_rad: npt.ArrayLike, last_rad: npt.ArrayLike) -> FloatArray:

@@ -10,10 +10,8 @@ from riglog.mechanics.balance import (
     critical_pan_rate,
     height_per_travel,
     hold_band,
-    margin_to_neutral,
     pan_lean,
     principal_axis_tilt,
-    static_lean,
 )
 from riglog.mechanics.mass_properties import composite, rotate_tensor, rotation, shape_inertia
 from riglog.mechanics.pivot import pivot_height
@@ -22,24 +20,9 @@ GRAVITY = 9.80665
 POST_RIG = np.diag([17.0 * 0.34**2, 17.0 * 0.34**2, 0.12])  # [kg m^2]
 
 
-def test_a_rig_rests_where_its_center_of_gravity_is_lowest() -> None:
-    # By minimizing the height -x sin(lean) - d cos(lean).
-    x, d = 0.0004, 0.0045
-    leans = np.linspace(-0.2, 0.2, 400001)
-    lowest = leans[np.argmin(-x * np.sin(leans) - d * np.cos(leans))]
-    assert math.isclose(static_lean(x, d), lowest, abs_tol=2e-6)
-    assert static_lean(x, d) > 0.0  # nose down
-
-
-def test_a_small_error_is_a_large_lean_near_neutral() -> None:
-    # Common practice, no source: at 3 s on a full-size rig 0.16 mm is 2 degrees.
-    lean = static_lean(0.00016, pivot_height(3.0, 0.34**2))
-    assert round(math.degrees(lean), 1) == 2.0
-
-
 def test_friction_holds_within_its_band() -> None:
     x, d, friction = 0.0003, 0.002, 0.0008
-    half, rest = hold_band(d, x, friction), static_lean(x, d)
+    half, rest = hold_band(d, x, friction), math.atan2(x, d)
     for lean, holds in ((rest + 0.999 * half, True), (rest - 1.001 * half, False)):
         arm = abs(d * math.sin(lean) - x * math.cos(lean))
         assert (arm <= friction) == holds
@@ -51,29 +34,6 @@ def test_a_neutral_rig_stays_at_any_lean() -> None:
     assert hold_band(0.001, 0.0, 0.0) == 0.0
     with pytest.raises(ValueError, match="not negative"):
         hold_band(0.001, 0.0, [-1e-4])
-
-
-def test_margin_to_neutral_of_a_post_rig() -> None:
-    # Common practice, no source: grams at the camera, 0.30 m up, that use up the height.
-    heights = pivot_height([2.0, 3.0, 5.0, 8.0], 0.34**2)
-    margins = 1000.0 * margin_to_neutral(17.0, heights, 0.30)
-    # Its last figure is 36 from the height rounded to 0.63 mm.
-    assert np.allclose(margins, [575.0, 255.0, 92.0, 36.0], rtol=0.0, atol=0.6)
-
-
-@given(st.floats(2.0, 25.0), st.floats(1e-4, 0.02), st.floats(0.05, 0.6))
-def test_the_margin_brings_the_center_of_gravity_to_the_pivot(
-    mass: float, d: float, above: float
-) -> None:
-    added = margin_to_neutral(mass, d, above)
-    centers = [[0.0, 0.0, -d], [0.0, 0.0, above]]
-    together = composite([mass, float(added)], centers, np.zeros((2, 3, 3)))
-    assert abs(together.cg_m[2]) < 1e-15
-
-
-def test_a_mass_below_the_pivot_has_no_margin() -> None:
-    with pytest.raises(ValueError, match="above the pivot"):
-        margin_to_neutral(17.0, 0.004, 0.0)
 
 
 @given(st.floats(0.0, 1.0), st.floats(-0.05, 0.05))
@@ -183,7 +143,7 @@ def test_lean_changes_sign_at_the_critical_pan_rate() -> None:
 
 def test_without_a_pan_the_rig_leans_as_at_rest() -> None:
     lean, side = pan_lean(0.0, 17.0, [1e-5, 2e-5, -0.004], POST_RIG)
-    assert math.isclose(lean, static_lean(1e-5, 0.004), rel_tol=1e-5)
+    assert math.isclose(lean, math.atan2(1e-5, 0.004), rel_tol=1e-5)
     assert math.isclose(side, -2e-5 / 0.004)  # its left side low
 
 

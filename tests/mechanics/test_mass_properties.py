@@ -11,12 +11,10 @@ from riglog.mechanics.mass_properties import (
     composite,
     composite_gradient,
     parallel_axis_shift,
-    radius_of_gyration,
     rotate_tensor,
     rotation,
     shape_inertia,
     tensor_of_six,
-    tilt_gradient,
 )
 
 angles = st.floats(-7.0, 7.0)
@@ -247,35 +245,8 @@ def test_gradient_of_a_composite_agrees_with_differences() -> None:
         assert np.allclose(gradient.inertia_per_log_scale[part], by_scale / h, atol=1e-9)
 
 
-def test_gradient_of_the_tilt_axis_agrees_with_differences() -> None:
-    mass, center, tensors = random_parts(8, 5)
-    gradient = tilt_gradient(mass, center, tensors)
-    here = composite(mass, center, tensors)
-    k2, h = here.inertia_kg_m2[1, 1] / here.mass_kg, 1e-5
-
-    def per_unit(change: Composite) -> float:
-        """Quotient rule on I_yy / M."""
-        return float(change.inertia_kg_m2[1, 1] - k2 * change.mass_kg) / h / float(here.mass_kg)
-
-    for part in range(5):
-        by_mass, by_scale = _difference(part, mass=h), _difference(part, scale=h)
-        assert math.isclose(gradient.per_mass[part], per_unit(by_mass), abs_tol=1e-9)
-        assert math.isclose(gradient.per_log_scale[part], per_unit(by_scale), abs_tol=1e-9)
-        for axis in range(3):
-            by_move = _difference(part, move=list(h * np.eye(3)[axis]))
-            assert math.isclose(gradient.per_cg[part, axis], per_unit(by_move), abs_tol=1e-9)
-
-
 def test_gradients_of_batches_have_their_shapes() -> None:
     mass, center, tensors = random_parts(3, 12)
     batch = mass.reshape(3, 4), center.reshape(3, 4, 3), tensors.reshape(3, 4, 3, 3)
     shapes = [np.shape(field) for field in composite_gradient(*batch)]
     assert shapes == [(3, 4, 3), (3, 4), (3, 4, 3, 3), (3, 4, 3, 3, 3), (3, 4, 3, 3)]
-    assert [np.shape(field) for field in tilt_gradient(*batch)] == [(3, 4), (3, 4, 3), (3, 4)]
-
-
-def test_radius_of_gyration() -> None:
-    assert math.isclose(radius_of_gyration(1.9652, 17.0), 0.34)
-    for inertia, mass in ((1.0, 0.0), (-1.0, 1.0), (math.nan, 1.0)):
-        with pytest.raises(ValueError, match="must be positive"):
-            radius_of_gyration(inertia, mass)
