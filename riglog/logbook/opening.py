@@ -41,6 +41,26 @@ def open_database(path: Path, *, write: bool) -> Database:
     return database
 
 
+def open_log(path: Path) -> Database:
+    """Open somebody's library to read its entries alone: of an older one too they are the log.
+
+    Raises
+    ------
+    LibraryError
+        If there is none, it is not ours, newer, or damaged at its head.
+    BusyError
+        If somebody else keeps it locked.
+    """
+    check_present(path)
+    database = connect(path, write=False)
+    try:
+        _version(database)
+    except BaseException:
+        database.close()
+        raise
+    return database
+
+
 def check_current(database: Database) -> None:
     """Refuse what is no library, or one of another time.
 

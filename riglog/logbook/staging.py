@@ -19,7 +19,7 @@ from riglog.logbook.bundle import NOTHING, BrokenError, BundleReader
 from riglog.logbook.bundling import SUFFIX
 from riglog.logbook.connection import workplace
 from riglog.logbook.fingerprint import fingerprint
-from riglog.logbook.opening import open_database
+from riglog.logbook.opening import open_log
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -250,7 +250,7 @@ class _Staging:
         return Source(path, manifest.entries, manifest.fingerprint)
 
     def _library(self, number: int, path: Path) -> Source:
-        with closing(open_database(path, write=False)) as library, library.snapshot():
+        with closing(open_log(path)) as library, library.snapshot():
             found = fingerprint(library)  # from this first read on nobody else writes
             self._database.attach(path, "other")
             try:

@@ -184,3 +184,16 @@ def test_only_what_cannot_be_written_is_refused_with_what_to_do(
     assert hint.startswith("  make file and folder writable, or copy the file")
     assert path.read_bytes() == stood
     assert [each.name for each in shared.iterdir()] == ["kit.db"]
+
+
+@pytest.mark.usefixtures("older")
+def test_somebody_elses_older_library_is_merged_and_left_as_it_is(
+    riglog: Callable[..., Done], db: Path, tmp_path: Path
+) -> None:
+    ours, before = tmp_path / "ours.db", db.read_bytes()
+    there = sorted(entry[1:] for entry in log(db))
+    done = riglog("merge", str(db), "--db", str(ours))
+    assert (done.status, done.err) == (0, "")
+    assert sorted(entry[1:] for entry in log(ours)) == there
+    assert db.read_bytes() == before
+    assert riglog("audit", "--db", str(ours)).status == 0
