@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     # Kind, subject and body of an entry; what keeps them from being a record, or "".
     Fault = Callable[[str, str, Body], str]
 
+_TIME = re.compile(RFC_3339, re.ASCII)
 # A number with an exponent, or a whole one with a point, is written in another way by Python than
 # by RFC 8785; so is a whole one that is not exact.
 _EXPONENT = re.compile(r"e[+-]\d")
@@ -59,7 +60,7 @@ def needs(entry_id: str, envelope: Envelope, fault: Fault) -> tuple[str, ...]:
 
 
 def _check_time(at: str) -> None:
-    if not re.fullmatch(RFC_3339, at, re.ASCII):
+    if not _TIME.fullmatch(at):
         raise ValueError("its time is no time with offset")
     datetime.fromisoformat(at)
 

@@ -45,19 +45,25 @@ def _noun(noun: type) -> _Check:
         for spec in fields(noun)
         if spec.default is MISSING and spec.default_factory is MISSING
     ]
-    return partial(_object, checks, needed)
+    return _object(checks, needed)
 
 
-def _object(checks: Mapping[str, _Check], needed: list[str], body: Any) -> str:
-    if not isinstance(body, dict):
-        return "is no object"
-    for key, value in body.items():
-        if key not in checks:
-            return f"{key!a} is not known"
-        if wrong := checks[key](value):
-            return _below(key, wrong)
-    lacking = [key for key in needed if key not in body]
-    return f"{lacking[0]} is missing" if lacking else ""
+def _object(checks: Mapping[str, _Check], needed: list[str]) -> _Check:
+    # A closure, as the others below: a merge of a large library calls nothing as often.
+    def check(body: Any) -> str:
+        if not isinstance(body, dict):
+            return "is no object"
+        for key, value in body.items():
+            if key not in checks:
+                return f"{key!a} is not known"
+            if wrong := checks[key](value):
+                return _below(key, wrong)
+        for key in needed:
+            if key not in body:
+                return f"{key} is missing"
+        return ""
+
+    return check
 
 
 def _below(key: str, wrong: str) -> str:
@@ -74,10 +80,10 @@ def _check(hint: Any) -> _Check:
     if origin is tuple:
         return _items(args)
     if isinstance(origin, type) and issubclass(origin, Mapping):
-        return partial(_entries, _check(args[0]), _check(args[1]))
+        return _entries(_check(args[0]), _check(args[1]))
     if origin in {Union, types.UnionType}:
         forms = [_check(arg) for arg in args if arg is not types.NoneType]
-        return partial(_any, forms, types.NoneType in args)
+        return _any(forms, or_nothing=types.NoneType in args)
     return partial(_choice, args) if origin is Literal else _PLAIN[hint]
 
 
@@ -85,47 +91,62 @@ def _marked(check: _Check, marks: tuple[Any, ...]) -> _Check:
     written = [_WRITTEN[mark] for mark in marks if isinstance(mark, Text)]
     limits = [mark for mark in marks if isinstance(mark, Limit)]
     first = written[0] if written else check
-    return partial(_limited, first, limits[0]) if limits else first
+    return _limited(first, limits[0]) if limits else first
 
 
-def _any(checks: list[_Check], or_nothing: bool, value: Any) -> str:
-    if value is None:
-        return "" if or_nothing else "is null"
-    wrong = ""
-    for check in checks:
-        if not (wrong := check(value)):
-            return ""
-    return wrong
-
-
-def _limited(check: _Check, limit: Limit, value: Any) -> str:
-    if wrong := check(value):
+def _any(checks: list[_Check], *, or_nothing: bool) -> _Check:
+    def check(value: Any) -> str:
+        if value is None:
+            return "" if or_nothing else "is null"
+        wrong = ""
+        for each in checks:
+            if not (wrong := each(value)):
+                return ""
         return wrong
-    beyond = limit.fault(value)
-    return beyond[0] if beyond else ""
+
+    return check
+
+
+def _limited(check: _Check, limit: Limit) -> _Check:
+    def within(value: Any) -> str:
+        if wrong := check(value):
+            return wrong
+        beyond = limit.fault(value)
+        return beyond[0] if beyond else ""
+
+    return within
 
 
 def _items(args: tuple[Any, ...]) -> _Check:
     if args[-1] is Ellipsis:
-        return partial(_list, _check(args[0]), None)
-    return partial(_list, _check(args[0]), len(args))
+        return _list(_check(args[0]), None)
+    return _list(_check(args[0]), len(args))
 
 
-def _list(check: _Check, count: int | None, value: Any) -> str:
-    if not isinstance(value, list) or count not in {None, len(value)}:
-        return "is no list" if count is None else f"is no list of {count}"
-    return next((wrong for item in value if (wrong := check(item))), "")
+def _list(check: _Check, count: int | None) -> _Check:
+    def all_of(value: Any) -> str:
+        if not isinstance(value, list) or count not in {None, len(value)}:
+            return "is no list" if count is None else f"is no list of {count}"
+        for item in value:
+            if wrong := check(item):
+                return wrong
+        return ""
+
+    return all_of
 
 
-def _entries(of_key: _Check, of_value: _Check, value: Any) -> str:
-    if not isinstance(value, dict):
-        return "is no object"
-    for key, item in value.items():
-        if of_key(key):
-            return f"has the key {key!a}"
-        if wrong := of_value(item):
-            return _below(key, wrong)
-    return ""
+def _entries(of_key: _Check, of_value: _Check) -> _Check:
+    def all_of(value: Any) -> str:
+        if not isinstance(value, dict):
+            return "is no object"
+        for key, item in value.items():
+            if of_key(key):
+                return f"has the key {key!a}"
+            if wrong := of_value(item):
+                return _below(key, wrong)
+        return ""
+
+    return all_of
 
 
 def _choice(words: tuple[Any, ...], value: Any) -> str:
