@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, mend_word, quoted
+from riglog.library.adjusters import engraved
 from riglog.library.forks import is_fork, newest
 from riglog.library.standing import moment, reading_of, where
 from riglog.records import Adjuster, Build, Component, Drop, Rig, Setting, from_body
@@ -71,10 +72,14 @@ Row = Thing | Built | Read
 
 
 class ListAnswer(NamedTuple):
-    """All of a kind: things by their ids, readings newest first."""
+    """All of a kind: things by their ids, readings newest first.
+
+    ``unit`` is what the rigs that components may go on are engraved in.
+    """
 
     kind: str
     rows: Sequence[Row]
+    unit: str = "mm"
 
 
 def list_(library: Library, words: str) -> ListAnswer:
@@ -88,7 +93,8 @@ def list_(library: Library, words: str) -> ListAnswer:
     kind = next((kind for kind, many in KINDS.items() if words.casefold() in {kind, many}), None)
     if kind is None:
         raise CallError(f"{quoted(words)} is no kind", hint=mend_word(words, KINDS.values()))
-    return ListAnswer(kind, list(_rows(library, kind)))
+    unit = engraved(library) if kind == "component" else "mm"
+    return ListAnswer(kind, list(_rows(library, kind)), unit)
 
 
 def _rows(library: Library, kind: str) -> Iterable[Row]:

@@ -48,20 +48,25 @@ class Weighed(NamedTuple):
 
 
 class WeighAnswer(NamedTuple):
-    """The mass of a component [kg]; ``entry`` is empty where nothing was recorded."""
+    """The mass of a component [kg]; ``entry`` is empty where nothing was recorded.
+
+    ``unit`` is what the rigs that it may go on are engraved in.
+    """
 
     component: str
     entry: str
     known: Known
     weighings: Sequence[Weighed]
     warnings: Sequence[Warned]
+    unit: str = "mm"
 
 
 class WholeAnswer(NamedTuple):
     """A whole build on a scale against the sum of its parts [kg].
 
     ``tolerance_kg`` is how far the two may lie apart, in 95 %; ``unweighed`` the parts whose mass
-    nobody stated or measured, ``unlisted`` says that a lump stands for what nobody listed.
+    nobody stated or measured, ``unlisted`` says that a lump stands for what nobody listed. ``unit``
+    is what the rig is engraved in.
     """
 
     build: str
@@ -73,6 +78,7 @@ class WholeAnswer(NamedTuple):
     unweighed: Sequence[str]
     unlisted: bool
     warnings: Sequence[Warned]
+    unit: str = "mm"
 
 
 class CgAnswer(NamedTuple):

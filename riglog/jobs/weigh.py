@@ -12,6 +12,7 @@ from riglog.jobs.measure_answers import Figure, Known, WeighAnswer, Weighed
 from riglog.jobs.measured_words import circumstances, mass_of, source_of
 from riglog.jobs.scale_doubts import SURPRISING, scale_warnings
 from riglog.jobs.weigh_whole import weigh_whole
+from riglog.library.adjusters import engraved
 from riglog.library.measuring import known_of, record_measurement, scale_of, weighed
 from riglog.records.measurements import Weighing
 
@@ -98,7 +99,7 @@ def _answer(
     warnings = list(_warnings(name, known, now))
     if new and scale:
         warnings += scale_warnings(scale, new.on, library.logbook)
-    return WeighAnswer(name, entry, known, lines, warnings)
+    return WeighAnswer(name, entry, known, lines, warnings, engraved(library))
 
 
 def _known(before: Weighings, told: Told | None, now: Weighings) -> Known:

@@ -48,6 +48,7 @@ def weigh_whole(library: Library, build: str, weighing: Weighing) -> WholeAnswer
     return WholeAnswer(
         build, standing.number, entry, measured, summed, tolerance,
         evidence.unweighed, evidence.unlisted, list(warnings),
+        hanging.tree.scales[hanging.tree.pivot].unit,
     )  # fmt: skip
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, listed, mend_word, quoted
+from riglog.library.forks import newest
 from riglog.library.sides import parse_sides
+from riglog.records import Rig, from_body
 from riglog.units import METER, parse_loose, show
 
 if TYPE_CHECKING:
@@ -37,6 +39,14 @@ def _own(library: Library, name: str) -> tuple[Adjuster, ...]:
         seen.add(component.like)
         component = library.component(component.like)
     return component.adjusters
+
+
+def engraved(library: Library) -> str:
+    """The unit of all pivots' scales; mm where they differ, and where there is none."""
+    log = library.logbook
+    heads = [newest(log.heads("rig", name)) for name in log.subjects("rig")]
+    units = {from_body(Rig, head.body).adjuster("pivot").unit for head in heads}
+    return units.pop() if len(units) == 1 else "mm"
 
 
 def named_adjuster(words: str, known: Iterable[str]) -> str:

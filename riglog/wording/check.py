@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.errors import listed
 from riglog.units import show
-from riglog.wording import check_objects, evidence, figures, kept, layout, objects, readings
+from riglog.wording import check_objects, evidence, figures, kept, layout, masses, objects, readings
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -45,7 +45,7 @@ def say(answer: CheckAnswer) -> str:
     """What stands out, and a line for each reading below its version and day."""
     return layout.page(
         layout.lines(_spoken(answer), _LOOK if answer.outstanding else ""),
-        *map(_weighings, answer.disputed),
+        *(_weighings(each, answer.pivot.unit) for each in answer.disputed),
         _table(answer),
         layout.lines(_legend(answer), evidence.rests_on(answer.evidence)),
     )
@@ -120,16 +120,17 @@ def strangest(checked: CheckedReading) -> Said:
     return max(checked.said, key=lambda said: abs(said.deviations or 0.0))
 
 
-def _weighings(disputed: Disputed) -> str:
+def _weighings(disputed: Disputed, unit: str) -> str:
     """Who found which mass, and what is made of it."""
-    counts = figures.mass(disputed.mass_kg, disputed.sd_kg)
+    counts = masses.known(disputed.mass_kg, disputed.sd_kg, unit)
     name = layout.harmless(disputed.component)
-    return layout.listing(f"{name} counts as {counts}, by", map(_weighing, disputed.weighings))
+    found = (_weighing(each, unit) for each in disputed.weighings)
+    return layout.listing(f"{name} counts as {counts}, by", found)
 
 
-def _weighing(each: Weighed) -> str:
+def _weighing(each: Weighed, unit: str) -> str:
     by = f" ({each.by})" if each.by else ""
-    found = f"{figures.mass(each.mass_kg, each.sd_kg)}{by}"
+    found = f"{masses.known(each.mass_kg, each.sd_kg, unit)}{by}"
     return f"{found}, {kept.who(each.author)} {kept.day(each.at)} [{kept.short(each.entry)}]"
 
 
@@ -196,7 +197,8 @@ def _logged(said: Said, read: Read) -> str:
 
 
 def _unit(said: Said, read: Read) -> str:
-    return check_objects.SYMBOLS.get(said.what, read.pivot.unit)
+    unit = read.pivot.unit
+    return masses.large(unit) if said.what == "mass" else check_objects.SYMBOLS.get(said.what, unit)
 
 
 def _known(said: Said, known: Value, unit: str) -> str:

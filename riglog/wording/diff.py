@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.records import Adjuster, PivotPair
 from riglog.units import convert
-from riglog.wording import described, figures, layout, objects, readings, values
+from riglog.wording import described, figures, layout, masses, objects, readings, values
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from riglog.jobs.diff_answers import DiffAnswer, Difference, Effect, Hangs
 
-_HEADING = ("CHANGE", "GRAMS", "FORWARD", "LEFT", "UP", "LEAN", "DROP", "MARK")
+_HEADING = ("CHANGE", "FORWARD", "LEFT", "UP", "LEAN", "DROP", "MARK")
 _ALIGN = "<>>>>>>>"
 _VALUE = 60
 # What shows as nothing in a table.
@@ -61,11 +61,11 @@ def _main(felt: list[Difference]) -> Difference:
 
 
 def _facts(before: Hangs, after: Hangs, answer: DiffAnswer) -> Iterator[str]:
-    yield f"{_signed(after.mass_kg - before.mass_kg, 'g', 0)} g"
+    unit = answer.pivot.unit if answer.pivot else "mm"
+    yield f"{_grams(after.mass_kg - before.mass_kg, unit)} {masses.small(unit)}"
     drops = [_drop(each.drop_s) for each in (before, after)]
     yield f"drop {drops[0]}" if drops[0] == drops[1] else f"drop {drops[0]} to {drops[1]}"
     if before.mark_m is not None and after.mark_m is not None:
-        unit = answer.pivot.unit if answer.pivot else "mm"
         wanted = "neutral" if answer.wanted_s is None else f"the {_drop(answer.wanted_s)} mark"
         yield f"{wanted} {_signed(after.mark_m - before.mark_m, unit, _places(unit))} {unit}"
 
@@ -78,6 +78,10 @@ def _drop(drop_s: float | None) -> str:
     return "none" if drop_s is None else figures.seconds(drop_s)
 
 
+def _grams(mass_kg: float, unit: str) -> str:
+    return _signed(mass_kg, masses.small(unit), masses.small_decimals(unit))
+
+
 def _signed(value_si: float, symbol: str, decimals: int) -> str:
     shown = f"{convert(value_si, symbol):+.{decimals}f}"
     return shown.replace("-", "+") if float(shown) == 0 else shown
@@ -87,7 +91,8 @@ def _table(answer: DiffAnswer, felt: list[Difference]) -> str:
     if answer.before is None or answer.after is None:
         return ""
     unit = answer.pivot.unit if answer.pivot else "mm"
-    rows = [_HEADING, *((_change(each), *_cells(each.effect, unit)) for each in felt)]
+    heading = (_HEADING[0], masses.small_word(unit).upper(), *_HEADING[1:])
+    rows = [heading, *((_change(each), *_cells(each.effect, unit)) for each in felt)]
     for name, effect in (("together", answer.together), ("put together anew", answer.again)):
         if effect is not None and _counts(effect):
             rows.append((name, *_cells(effect, unit)))
@@ -105,7 +110,7 @@ def _cells(effect: Effect | None, unit: str) -> tuple[str, ...]:
     if effect is None:
         return ("-",) * 7
     return (
-        _signed(effect.mass_kg, "g", 0),
+        _grams(effect.mass_kg, unit),
         *(_signed(each, "mm", 1) for each in effect.cg_m),
         _known(effect.lean_rad, "deg", 1),
         _known(effect.drop_s, "s", 1),

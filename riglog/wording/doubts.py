@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.units import show
-from riglog.wording import figures
+from riglog.wording import masses
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -14,14 +14,14 @@ if TYPE_CHECKING:
     from riglog.wording.warned import Message
 
 
-def messages(warnings: Iterable[Warned]) -> list[Message]:
-    """Code and sentence of each."""
-    return [(each.code, _SENTENCES[each.code](each)) for each in warnings]
+def messages(warnings: Iterable[Warned], unit: str = "mm") -> list[Message]:
+    """Code and sentence of each; masses as ``masses`` has them."""
+    return [(each.code, _SENTENCES[each.code](each, unit)) for each in warnings]
 
 
-def sentences(warnings: Iterable[Warned]) -> Iterator[str]:
+def sentences(warnings: Iterable[Warned], unit: str = "mm") -> Iterator[str]:
     """Each as a sentence."""
-    return (text for _, text in messages(warnings))
+    return (text for _, text in messages(warnings, unit))
 
 
 def _than_before(off: str, deviations: float | None) -> str:
@@ -31,42 +31,42 @@ def _than_before(off: str, deviations: float | None) -> str:
     )
 
 
-def _mass(warned: Warned) -> str:
-    return _than_before(show(abs(warned.figure or 0), "g", 0), warned.other)
+def _mass(warned: Warned, unit: str) -> str:
+    return _than_before(masses.off(warned.figure or 0, unit), warned.other)
 
 
-def _center(warned: Warned) -> str:
+def _center(warned: Warned, _: str) -> str:
     return _than_before(show(abs(warned.figure or 0), "mm", 1), warned.other)
 
 
-def _shape(warned: Warned) -> str:
+def _shape(warned: Warned, _: str) -> str:
     return (
         f"That is {warned.figure or 0:.1f} times what its shape and size say: count full swings,"
         " measure from the axis to the center of gravity, or check the size in its document."
     )
 
 
-def _disagree(warned: Warned) -> str:
+def _disagree(warned: Warned, _: str) -> str:
     return (
         f"Its weighings lie {warned.figure or 0:.1f} times further apart than they should: one is"
         " wrong, or it was altered; the spread was widened by as much."
     )
 
 
-def _unchecked(warned: Warned) -> str:
+def _unchecked(warned: Warned, _: str) -> str:
     return f"{warned.what} was never held against a reference mass, as far as its record says."
 
 
-def _old(warned: Warned) -> str:
+def _old(warned: Warned, _: str) -> str:
     return f"{warned.what} was last held against a reference mass more than a year before."
 
 
-def _off(warned: Warned) -> str:
-    showed, reference = (figures.gram_fine(each or 0) for each in (warned.figure, warned.other))
+def _off(warned: Warned, unit: str) -> str:
+    showed, reference = (masses.finely(each or 0, unit) for each in (warned.figure, warned.other))
     return f"{warned.what} showed {showed} for {reference} when it was checked: have it adjusted."
 
 
-def _drifts(warned: Warned) -> str:
+def _drifts(warned: Warned, _: str) -> str:
     share = warned.figure or 0
     way = "more" if share > 0 else "less"
     return (
@@ -75,7 +75,7 @@ def _drifts(warned: Warned) -> str:
     )
 
 
-_SENTENCES: Mapping[str, Callable[[Warned], str]] = {
+_SENTENCES: Mapping[str, Callable[[Warned, str], str]] = {
     "unlike_before": _mass,
     "center_unlike_before": _center,
     "inertia_unlike_shape": _shape,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import listed
-from riglog.wording import figures
+from riglog.wording import figures, masses
 from riglog.wording.layout import harmless
 
 if TYPE_CHECKING:
@@ -64,25 +64,25 @@ def margin(margin_kg: float | None, drop_s: float, terms: Terms) -> str:
         return ""
     more = "more at" if terms.mode == "high" else "less at"
     where = "more on top of" if terms.type == "ring" else more
-    at = f"At {figures.seconds(drop_s)}, {figures.kilograms(margin_kg)} {where} the camera"
+    at = f"At {figures.seconds(drop_s)}, {masses.on_rig(margin_kg, terms.unit)} {where} the camera"
     return f"{at} would make it neutral."
 
 
-def loads(carried: Sequence[Load]) -> str:
+def loads(carried: Sequence[Load], terms: Terms) -> str:
     """Links against their ratings; a rating of the whole rig only where it is near or passed."""
-    shown = [_load(each) for each in carried if each.link != _WHOLE or _state(each)]
+    shown = [_load(each, terms.unit) for each in carried if each.link != _WHOLE or _state(each)]
     return f"Load: {'; '.join(shown)}." if shown else ""
 
 
-def worn(worn_kg: float | None) -> str:
+def worn(worn_kg: float | None, terms: Terms) -> str:
     """All that a person carries; how much is safe nobody can say."""
-    return "" if worn_kg is None else f"Carried in all: {figures.tenths(worn_kg)} kg."
+    return "" if worn_kg is None else f"Carried in all: {masses.on_rig(worn_kg, terms.unit)}."
 
 
-def remembered(settings: Sequence[Remembered]) -> str:
+def remembered(settings: Sequence[Remembered], terms: Terms) -> str:
     """What else was set when about this much hung there."""
     return " ".join(
-        f"At {figures.kilograms(each.mass_kg)} you last had {harmless(each.key)} at"
+        f"At {masses.on_rig(each.mass_kg, terms.unit)} you last had {harmless(each.key)} at"
         f" {harmless(each.said)} ({each.build})."
         for each in settings
     )
@@ -130,11 +130,12 @@ def _names(names: Sequence[str]) -> str:
     return listed([*shown, f"{more} more"] if more else shown, "and")
 
 
-def _load(load: Load) -> str:
-    least = "" if load.least_kg is None else f"{figures.tenths(load.least_kg)} to "
-    state = _state(load)
-    rated = f"{least}{figures.tenths(load.greatest_kg)}"
-    carried = f"{harmless(load.link)} {figures.tenths(load.mass_kg)} of {rated} kg"
+def _load(load: Load, unit: str) -> str:
+    symbol, state = masses.large(unit), _state(load)
+    shown = (load.least_kg, load.mass_kg, load.greatest_kg)
+    least, mass, greatest = ("" if m is None else masses.alone(m, symbol, 1) for m in shown)
+    rated = f"{least} to {greatest}" if least else greatest
+    carried = f"{harmless(load.link)} {mass} of {rated} {symbol}"
     return f"{carried}, {state}" if state else carried
 
 

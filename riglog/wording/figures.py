@@ -2,7 +2,7 @@
 
 A setting is shown as the scale of its adjuster shows it, at the step that it can be set to. What
 is not set but known, such as a bound, has one decimal in millimeters and two in the other units.
-Drop times have tenths of a second, masses at the camera whole grams, angles whole degrees.
+Drop times have tenths of a second, angles whole degrees; masses are in ``masses``.
 """
 
 from __future__ import annotations
@@ -118,65 +118,18 @@ def drop_time(time_s: Value) -> str:
     return _with_span(show(time_s.value, "s", decimals), _span(low, high))
 
 
-def kilograms(mass_kg: float) -> str:
-    """A mass on the rig: ``17.2 kg``; a small one in grams."""
-    return show(mass_kg, "kg", 1) if abs(mass_kg) >= 1 else grams(mass_kg)
-
-
-def fine_kilograms(mass_kg: float) -> str:
-    """A mass that was weighed: ``2.24 kg``."""
-    return show(mass_kg, "kg", 2)
-
-
-def mass(mass_kg: float, sd_kg: float) -> str:
-    """A mass and one standard deviation: ``17.20 kg, give or take 15 g``."""
-    return f"{show(mass_kg, 'kg', 2)}, give or take {kilograms(sd_kg)}"
-
-
-def tenths(mass_kg: float) -> str:
-    """A mass beside its rating, in kilograms without the unit: ``17.2``."""
-    return _figure(mass_kg, "kg", 1)
-
-
-def gram_fine(mass_kg: float) -> str:
-    """A mass to the gram: ``1118 g``, ``17.204 kg``."""
-    return show(mass_kg, "kg", 3) if abs(mass_kg) >= 10 else show(mass_kg, "g", 0)
-
-
-def mass_between(known: Value) -> str:
-    """A mass and its bounds: ``1118 g (1116 to 1120)``."""
-    value = known.value or 0.0
-    unit, decimals = ("kg", 3) if abs(value) >= 10 else ("g", 0)
-    return _with_span(show(value, unit, decimals), _bounds(known, unit, decimals))
-
-
 def inertia_between(known: Value) -> str:
     """A moment of inertia and its bounds: ``1492 kg cm2 (1471 to 1513)``."""
-    value = known.value or 0.0
-    decimals = 0 if value >= 0.01 else 2
-    return _with_span(show(value, "kg cm2", decimals), _bounds(known, "kg cm2", decimals))
+    return with_bounds(known, "kg cm2", 0 if (known.value or 0.0) >= 0.01 else 2)
 
 
-def _bounds(known: Value, unit: str, decimals: int) -> str:
+def with_bounds(known: Value, symbol: str, decimals: int) -> str:
+    """A figure and its bounds, all in one unit: ``1118 g (1116 to 1120)``."""
     low, high = (
-        None if each is None else _figure(each, unit, decimals) for each in (known.low, known.high)
+        None if each is None else _figure(each, symbol, decimals)
+        for each in (known.low, known.high)
     )
-    return _span(low, high)
-
-
-def signed_grams(mass_kg: float) -> str:
-    """A difference between masses: ``+3 g``."""
-    return show(mass_kg, "g", 0, signed=True)
-
-
-def fine_mass(mass_kg: float) -> str:
-    """A mass as far as a scale shows it: ``0.5 g``, ``1118 g``."""
-    return show(mass_kg, "g", 0 if mass_kg >= 0.0095 else 1)
-
-
-def grams(mass_kg: float) -> str:
-    """A mass at the camera: ``255 g``."""
-    return show(mass_kg, "g", 0)
+    return _with_span(show(known.value or 0.0, symbol, decimals), _span(low, high))
 
 
 def degrees(angle_rad: float) -> str:

@@ -12,7 +12,7 @@ WIDTH = 80
 _GAP = "  "
 _LEAST_NAME = 8
 # A figure stays on one line with its unit.
-_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|cm|in|s|deg|g|kg|%)\b)")
+_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|cm|in|s|deg|g|kg|lb|oz|%)\b)")
 _GLUE = "\u00a0"
 
 

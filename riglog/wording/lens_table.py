@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import listed
-from riglog.units import convert
-from riglog.wording import cautions, evidence, figures, layout, objects, spreadsheet, warned
+from riglog.wording import cautions, evidence, figures, layout, masses, objects, spreadsheet, warned
 from riglog.wording.terms import ALONG, PIVOT, Terms
 
 if TYPE_CHECKING:
@@ -119,7 +118,8 @@ def _tables(answer: LensTableAnswer, terms: Terms) -> Iterator[str]:
     able = [row for row in answer.rows if not row.why]
     unit = _one_unit(answer)
     corner = f"in {unit}" if unit else ""
-    left = [[corner, "kg", *_axes(answer, terms).values()], *(_left(row, answer) for row in able)]
+    heading = [corner, masses.large(terms.unit), *_axes(answer, terms).values()]
+    left = [heading, *(_left(row, answer) for row in able)]
     drops = [
         [[_for(drop_s), "+/-", "start"], *(_columns(row.marks[number], answer) for row in able)]
         for number, drop_s in enumerate(answer.wanted_s)
@@ -167,7 +167,8 @@ def _wide(rows: Sequence[Sequence[str]]) -> int:
 def _left(row: LensRow, answer: LensTableAnswer) -> list[str]:
     slides = [name for name in answer.scales if name != PIVOT]
     known = {slide.name: slide for slide in row.slides}
-    mass = "" if row.mass_kg is None else f"{convert(row.mass_kg, 'kg'):.1f}"
+    symbol = masses.large(answer.scales[PIVOT].unit)
+    mass = "" if row.mass_kg is None else masses.alone(row.mass_kg, symbol, 1)
     return [
         f"{layout.harmless(row.lens)}{' ' + _ON if row.on else ''}",
         mass,

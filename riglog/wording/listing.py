@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from riglog.errors import listed
 from riglog.records import Component, Rig
 from riglog.units import convert
-from riglog.wording import figures, kept, layout, objects, readings
+from riglog.wording import figures, kept, layout, masses, objects, readings
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,45 +31,51 @@ def say(answer: ListAnswer) -> str:
         return f"There are no {answer.kind}s yet."
     heading, align = _HEADINGS[answer.kind]
     yields = heading.index("WHAT") if "WHAT" in heading else 0
-    table = layout.table([heading, *map(_cells, answer.rows)], align, yields)
+    table = layout.table(
+        [heading, *(_cells(row, answer.unit) for row in answer.rows)], align, yields
+    )
     return layout.page(table, layout.lines(_forks(answer)))
 
 
 def _forks(answer: ListAnswer) -> str:
     """Which things have two newest versions."""
-    names = dict.fromkeys(_cells(row)[0] for row in answer.rows if row.kept.forked)
+    names = dict.fromkeys(_cells(row, answer.unit)[0] for row in answer.rows if row.kept.forked)
     return f"Forked, and nobody settled which counts: {listed(names, 'and')}." if names else ""
 
 
-def _cells(row: Row) -> tuple[str, ...]:
+def _cells(row: Row, unit: str) -> tuple[str, ...]:
     from riglog.jobs.listing import Built, Thing
 
     if isinstance(row, Built):
         return _build(row)
     if isinstance(row, Thing):
         noun, day, who = row.noun, kept.day(row.kept.at), kept.who(row.kept.author)
-        return (noun.id, row.kept.version, *_thing(noun), day, who)
+        return (noun.id, row.kept.version, *_thing(noun, unit), day, who)
     return _reading(row)
 
 
-def _thing(noun: Component | Rig | WeighingScale) -> tuple[str, ...]:
+def _thing(noun: Component | Rig | WeighingScale, unit: str) -> tuple[str, ...]:
     if isinstance(noun, Component):
-        return _component(noun)
+        return _component(noun, unit)
     return _rig(noun) if isinstance(noun, Rig) else _scale(noun)
 
 
 def _scale(scale: WeighingScale) -> tuple[str, ...]:
-    within = figures.fine_mass(scale.linearity) if scale.linearity else "-"
-    return figures.fine_mass(scale.resolution), within, scale.checked or "never"
+    within = masses.displayed(scale.linearity) if scale.linearity else "-"
+    return masses.displayed(scale.resolution), within, scale.checked or "never"
 
 
-def _component(component: Component) -> tuple[str, ...]:
+def _component(component: Component, unit: str) -> tuple[str, ...]:
     by = component.by or (f"like {component.like}" if component.like else "-")
-    return component.kind, _mass(component.mass), layout.shortened(by, _NAMES)
+    return component.kind, _mass(component.mass, unit), layout.shortened(by, _NAMES)
 
 
-def _mass(mass_kg: float | None) -> str:
-    return "-" if mass_kg is None else f"{convert(mass_kg, 'g'):,.0f} g".replace(",", " ")
+def _mass(mass_kg: float | None, unit: str) -> str:
+    if mass_kg is None:
+        return "-"
+    if unit == "in":
+        return masses.weighed(mass_kg, unit)
+    return f"{convert(mass_kg, 'g'):,.0f} g".replace(",", " ")
 
 
 def _rig(rig: Rig) -> tuple[str, ...]:
@@ -79,7 +85,8 @@ def _rig(rig: Rig) -> tuple[str, ...]:
         least, greatest = (figures.spoken(each, pivot) for each in pivot.travel)
         travel = f"{least} to {greatest} {pivot.unit}"
     rated = [load.greatest for load in rig.rated_load.values()]
-    return rig.type, travel, figures.kilograms(min(rated)) if rated else "-"
+    unit = pivot.unit if pivot else "mm"
+    return rig.type, travel, masses.on_rig(min(rated), unit) if rated else "-"
 
 
 def _build(row: Built) -> tuple[str, ...]:

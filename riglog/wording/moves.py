@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.wording import figures, readings
+from riglog.wording import figures, masses, readings
 from riglog.wording.layout import harmless
 from riglog.wording.terms import PIVOT
 
@@ -136,7 +136,7 @@ def finer(vernier: Vernier | None, terms: Terms) -> str:
     if vernier is None:
         return ""
     hand = _HANDS.get(vernier.toward, "move {}").format(
-        f"{harmless(vernier.part)} ({figures.kilograms(vernier.mass_kg)})"
+        f"{harmless(vernier.part)} ({masses.on_rig(vernier.mass_kg, terms.unit)})"
     )
     moved, worth = (figures.fine(abs(m), terms.unit) for m in (vernier.part_m, vernier.pivot_m))
     return (

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riglog.jobs.answers import Value
 from riglog.units import convert
-from riglog.wording import evidence, figures, friction, layout, objects, readings, warned
+from riglog.wording import evidence, figures, friction, layout, masses, objects, readings, warned
 from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
@@ -28,9 +28,9 @@ def say(answer: PredictAnswer) -> str:
         layout.facts(_rows(answer, terms)),
         layout.listing("Mind:", [text for _, text in told]),
         layout.lines(
-            evidence.loads(answer.loads),
-            evidence.worn(answer.worn_kg),
-            evidence.remembered(answer.remembered),
+            evidence.loads(answer.loads, terms),
+            evidence.worn(answer.worn_kg, terms),
+            evidence.remembered(answer.remembered, terms),
             evidence.rests_on(answer.evidence),
             evidence.next_rung(answer.next_rung, terms),
         ),
@@ -87,13 +87,13 @@ def _spoken(answer: PredictAnswer, terms: Terms) -> str:
     build = answer.named.build
     if answer.pivot_m is None:
         unset = f"its {terms.pivot} {'have' if terms.plural else 'has'} no mark yet"
-        return f"{build} weighs {figures.kilograms(answer.mass_kg)}; {unset}."
+        return f"{build} weighs {masses.on_rig(answer.mass_kg, terms.unit)}; {unset}."
     if answer.drop_s.value is None:
         return f"{build} is top heavy where it stands: do not let go."
     margin = ""
     if answer.margin_kg is not None:
         where = " on top of the camera" if terms.plural else ""
-        margin = f", {figures.kilograms(answer.margin_kg)}{where} from neutral"
+        margin = f", {masses.on_rig(answer.margin_kg, terms.unit)}{where} from neutral"
     risk = "; it may be top heavy, keep a hand on it" if answer.drop_s.high is None else ""
     return f"{build} drops in {figures.drop_time(answer.drop_s)}, {_hangs(answer)}{margin}{risk}."
 
@@ -109,7 +109,7 @@ def _hangs(answer: PredictAnswer) -> str:
 def _rows(answer: PredictAnswer, terms: Terms) -> list[tuple[str, str]]:
     return [
         (terms.pivot, _stands(answer)),
-        ("mass", figures.mass(answer.mass_kg, answer.mass_sd_kg)),
+        ("mass", masses.known(answer.mass_kg, answer.mass_sd_kg, terms.unit)),
         ("center of gravity", _center(answer, terms)),
         _depth(answer.depth_m, terms),
         ("radius of gyration", f"{figures.fine(answer.gyration_m, terms.unit)} {terms.unit}"),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from riglog.records import PivotPair
 from riglog.records.readings.measured import HORIZONTAL
 from riglog.units import convert
-from riglog.wording import figures, objects
+from riglog.wording import figures, masses, objects
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -36,7 +36,8 @@ def _measured(reading: Reading, pivot: Adjuster) -> str:
         case "drop":
             return _drop(reading)
         case "weight":
-            return f"{_figure(reading.mass, 'kg')} kg"
+            symbol = masses.large(pivot.unit)
+            return f"{_figure(reading.mass, symbol)} {symbol}"
         case "balance-point":
             return f"balances at {figures.setting(reading.at, pivot)}"
         case "swing":

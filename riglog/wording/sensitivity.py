@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.units import convert
-from riglog.wording import evidence, figures, layout, objects, warned
+from riglog.wording import evidence, figures, layout, masses, objects, warned
 from riglog.wording.terms import PIVOT, Terms
 
 if TYPE_CHECKING:
@@ -89,7 +88,7 @@ def _spoken(answer: SensitivityAnswer, terms: Terms) -> str:
     if not places:
         return f"{answer.named.build}: no camera, lens or battery is listed to put weight on."
     worst = max(places, key=lambda each: (each.turns_over, abs(each.lean_rad)))
-    where = f"100 g {_PLACES.get(worst.name, worst.name)}"
+    where = f"{masses.on_rig(worst.mass_kg, terms.unit)} {_PLACES.get(worst.name, worst.name)}"
     pivot = f"{terms.pivot} {_pivot(worst, answer, terms)}"
     if worst.turns_over:
         return f"{where}: hold it, it would turn over; trim first, then {pivot}."
@@ -101,11 +100,11 @@ def _rows(answer: SensitivityAnswer, terms: Terms) -> Iterator[list[str]]:
     units = [
         f", {scale.unit}" if scale is not None else "" for scale in (answer.slide, answer.pivot)
     ]
-    yield ["", "g", "LEAN", f"{slide}{units[0]}", f"{terms.pivot}{units[1]}"]
+    yield ["", masses.small(terms.unit), "LEAN", f"{slide}{units[0]}", f"{terms.pivot}{units[1]}"]
     for shift in answer.shifts:
         yield [
             _named(shift),
-            f"{convert(shift.mass_kg, 'g'):+.0f}",
+            masses.in_column(shift.mass_kg, terms.unit, signed=True),
             "turns over" if shift.turns_over else _lean(shift.lean_rad),
             "" if shift.slide_m is None or answer.slide is None else _slid(shift, answer.slide),
             _pivot(shift, answer, terms),

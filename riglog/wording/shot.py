@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.units import convert, show
-from riglog.wording import cautions, commands, evidence, figures, layout, objects, warned
+from riglog.wording import cautions, commands, evidence, figures, layout, masses, objects, warned
 from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
@@ -160,7 +160,7 @@ def _limited(limit: Limit, answer: ShotAnswer, terms: Terms) -> str:
             f"one step of the {terms.pivot} lower ({step}) makes it {figures.seconds(limit.figure)}"
         )
     if limit.code == "margin":
-        return f"{figures.grams(limit.figure)} at the camera make it neutral"
+        return f"{masses.on_rig(limit.figure, terms.unit)} at the camera make it neutral"
     if limit.code == "band":
         return f"friction holds it up to {figures.degrees(limit.figure)} off"
     if limit.code == "swing":
@@ -198,7 +198,7 @@ def _cells(row: ShotRow, answer: ShotAnswer, number: int) -> list[str]:
         _degrees(row.swing_rad),
     ]
     cells += [_degrees(row.accel_rad)] if shot.accel_m_s2 is not None else []
-    margin = "-" if row.margin_kg is None else f"{convert(row.margin_kg, 'g'):.0f}"
+    margin = "-" if row.margin_kg is None else masses.in_column(row.margin_kg, answer.pivot.unit)
     cells += [_degrees(row.band_rad), margin, f"{_time(row.up_s)}/{_time(row.down_s)}"]
     if row.lean_to_m is not None and answer.lean_scale is not None:
         cells.append(figures.reading(row.lean_to_m, answer.lean_scale))
@@ -225,9 +225,9 @@ def _legend(answer: ShotAnswer, terms: Terms) -> Iterator[str]:
         f"Times in s. hold: N to hold {figures.whole_degrees(shot.held_rad)}, {grip} {terms.unit}"
         f" from the {terms.pivot}. fall: hands off {through}."
         f" walk: degrees that a start or stop at {shot.walk_m_s:g} m/s swings it."
-        f"{_accel(shot)} band: degrees within which it stays where it is put. margin: grams at the"
-        f" camera that make it neutral. step: drop time one step of the {terms.pivot} up and down."
-        f"{_lean(answer, terms)}"
+        f"{_accel(shot)} band: degrees within which it stays where it is put. margin:"
+        f" {masses.small_word(terms.unit)} at the camera that make it neutral. step: drop time one"
+        f" step of the {terms.pivot} up and down.{_lean(answer, terms)}"
     )
     if any(row.limit is not None for row in answer.rows):
         yield "! is not to be taken: " + "; ".join(_ruled_out(answer, terms)) + "."

@@ -11,6 +11,7 @@ from riglog.wording import (
     evidence,
     figures,
     layout,
+    masses,
     moves,
     objects,
     readings,
@@ -47,9 +48,9 @@ def say(answer: SwapAnswer) -> str:
             ends.told(answer.ends),
             evidence.margin(answer.margin_kg, answer.wanted_s, terms),
             moves.finer(answer.vernier, terms),
-            evidence.loads(answer.loads),
-            evidence.worn(answer.worn_kg),
-            evidence.remembered(answer.remembered),
+            evidence.loads(answer.loads, terms),
+            evidence.worn(answer.worn_kg, terms),
+            evidence.remembered(answer.remembered, terms),
             evidence.rests_on(answer.evidence),
             evidence.next_rung(answer.next_rung, terms),
             f"Saved as {answer.saved}." if answer.saved else "",
@@ -130,7 +131,7 @@ def _purpose(answer: SwapAnswer) -> str:
     swapped = f" with {layout.harmless(answer.after)}" if answer.after else ""
     return (
         f"{answer.named.build}{low}{swapped}, to drop in {figures.seconds(answer.wanted_s)};"
-        f" {figures.kilograms(answer.mass_kg)} in all."
+        f" {masses.on_rig(answer.mass_kg, _pivot(answer).adjuster.unit)} in all."
     )
 
 

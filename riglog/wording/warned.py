@@ -10,7 +10,7 @@ import re
 from typing import TYPE_CHECKING
 
 from riglog.errors import listed
-from riglog.wording import figures
+from riglog.wording import figures, masses
 from riglog.wording.layout import harmless
 
 if TYPE_CHECKING:
@@ -254,6 +254,10 @@ def _setting(warned: Warned, terms: Terms) -> str | None:
     return figures.setting(warned.figure, terms.scale(_adjuster(warned)))
 
 
+def _mass(mass_kg: float | None, terms: Terms, show: Callable[[float, str], str]) -> str | None:
+    return None if mass_kg is None else show(mass_kg, terms.unit)
+
+
 def _figure(show: Callable[[float], str]) -> Callable[[Warned, Terms], str | None]:
     return lambda warned, _: None if warned.figure is None else show(warned.figure)
 
@@ -283,9 +287,9 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "torque": _figure(figures.torque),
     "apart_s": _other(figures.seconds),
     "deviations": _figure(lambda count: f"{abs(count):.1f}"),
-    "mass": _figure(figures.kilograms),
-    "rated": _other(figures.kilograms),
-    "weighs": _figure(figures.fine_kilograms),
-    "spread": _other(figures.kilograms),
+    "mass": lambda warned, terms: _mass(warned.figure, terms, masses.on_rig),
+    "rated": lambda warned, terms: _mass(warned.other, terms, masses.on_rig),
+    "weighs": lambda warned, terms: _mass(warned.figure, terms, masses.weighed),
+    "spread": lambda warned, terms: _mass(warned.other, terms, masses.on_rig),
     "share": _figure(figures.percent),
 }

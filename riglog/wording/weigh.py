@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from riglog.wording import doubts, figures, kept, layout, objects
+from riglog.wording import doubts, kept, layout, masses, objects
 
 if TYPE_CHECKING:
     from riglog.jobs.measure_answers import Figure, WeighAnswer, Weighed
@@ -12,10 +12,11 @@ if TYPE_CHECKING:
 
 def say(answer: WeighAnswer) -> str:
     """The mass as it is known now, what it was before, and all that tells it."""
+    rows = (_row(each, answer.unit) for each in answer.weighings)
     return layout.page(
         layout.wrapped(_first(answer)),
-        layout.table([_HEADING, *map(_row, answer.weighings)], "<<<<") if answer.known.now else "",
-        layout.lines(*doubts.sentences(answer.warnings)),
+        layout.table([_HEADING, *rows], "<<<<") if answer.known.now else "",
+        layout.lines(*doubts.sentences(answer.warnings, answer.unit)),
     )
 
 
@@ -26,20 +27,21 @@ def _first(answer: WeighAnswer) -> str:
     known = answer.known
     if known.now is None:
         return f"Nobody weighed {answer.component} yet: riglog weigh {answer.component} 1.12kg"
-    now = f"{answer.component} weighs {figures.mass_between(known.now.between)}."
+    now = f"{answer.component} weighs {masses.between(known.now.between, answer.unit)}."
     if known.measured is None or known.before is None:
         return now
-    off = figures.signed_grams(known.measured.value - known.before.value)
-    return f"{now} Before: {figures.mass_between(known.before.between)}; this weighing {off}."
+    off = masses.difference(known.measured.value - known.before.value, answer.unit)
+    before = masses.between(known.before.between, answer.unit)
+    return f"{now} Before: {before}; this weighing {off}."
 
 
-def _row(weighed: Weighed) -> tuple[str, ...]:
+def _row(weighed: Weighed, unit: str) -> tuple[str, ...]:
     by = layout.shortened(weighed.by or "-", 20)
     return (
         kept.minute(weighed.on),
         kept.who(weighed.author),
         by,
-        figures.mass_between(weighed.mass.between),
+        masses.between(weighed.mass.between, unit),
     )
 
 
@@ -69,7 +71,7 @@ def tell(answer: WeighAnswer) -> dict[str, Any]:
             }
             for each in answer.weighings
         ],
-        "warnings": objects.warnings(doubts.messages(answer.warnings)),
+        "warnings": objects.warnings(doubts.messages(answer.warnings, answer.unit)),
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import listed
-from riglog.wording import doubts, figures, layout, objects
+from riglog.wording import doubts, layout, masses, objects
 
 if TYPE_CHECKING:
     from riglog.jobs.measure_answers import WholeAnswer
@@ -13,13 +13,13 @@ if TYPE_CHECKING:
 
 def say(answer: WholeAnswer) -> str:
     """Whether the whole is what its parts add up to, within a tolerance that is said."""
-    off = answer.measured.value - answer.summed.value
+    off, unit = answer.measured.value - answer.summed.value, answer.unit
     fits = abs(off) <= answer.tolerance_kg
-    apart = f"{figures.signed_grams(off)} against the sum of its parts"
+    apart = f"{masses.difference(off, unit)} against the sum of its parts"
     verdict = "which fits" if fits else "which does NOT fit"
     first = (
-        f"{answer.build} weighs {figures.mass_between(answer.measured.between)}: {apart}, {verdict}"
-        f" (tolerance {figures.gram_fine(answer.tolerance_kg)})."
+        f"{answer.build} weighs {masses.between(answer.measured.between, unit)}: {apart}, {verdict}"
+        f" (tolerance {masses.finely(answer.tolerance_kg, unit)})."
     )
     mend = "" if fits else "Look for a part missing, listed twice, exchanged or wrongly weighed."
     lump = ["all that is not listed"] if answer.unlisted else []
@@ -29,11 +29,11 @@ def say(answer: WholeAnswer) -> str:
         layout.wrapped(first),
         layout.facts(
             [
-                ("sum of its parts", figures.mass_between(answer.summed.between)),
-                ("on the scale", figures.mass_between(answer.measured.between)),
+                ("sum of its parts", masses.between(answer.summed.between, unit)),
+                ("on the scale", masses.between(answer.measured.between, unit)),
             ]
         ),
-        layout.lines(mend, unweighed if bare else "", *doubts.sentences(answer.warnings)),
+        layout.lines(mend, unweighed if bare else "", *doubts.sentences(answer.warnings, unit)),
     )
 
 
@@ -56,5 +56,5 @@ def tell(answer: WholeAnswer) -> dict[str, Any]:
         "fits": off <= answer.tolerance_kg,
         "unweighed": list(answer.unweighed),
         "unlisted": answer.unlisted,
-        "warnings": objects.warnings(doubts.messages(answer.warnings)),
+        "warnings": objects.warnings(doubts.messages(answer.warnings, answer.unit)),
     }

@@ -96,7 +96,7 @@ def test_the_next_rung_is_told_in_the_rigs_own_unit() -> None:
 def test_where_nothing_would_help_nothing_is_said() -> None:
     assert evidence.next_rung(None, terms()) == ""
     assert evidence.margin(None, 3.0, terms()) == ""
-    assert evidence.loads([]) == ""
+    assert evidence.loads([], terms()) == ""
 
 
 def test_a_camera_that_hangs_below_is_neutral_with_less_on_it() -> None:
@@ -119,12 +119,22 @@ def test_a_camera_that_hangs_below_is_neutral_with_less_on_it() -> None:
     ],
 )
 def test_a_load_is_shown_against_its_rating(load: Load, words: str) -> None:
-    assert evidence.loads([load]) == words
+    assert evidence.loads([load], terms()) == words
+
+
+def test_on_a_rig_in_inches_loads_are_in_pounds() -> None:
+    arm = Load("arm", 8.0, 9.0, 20.0)
+    told = "Load: arm 17.6 of 19.8 to 44.1 lb, less than it needs."
+    assert evidence.loads([arm], terms(unit="in")) == told
 
 
 def test_what_was_once_set_is_told_with_the_mass_that_hung_there() -> None:
     six = Remembered("arm-lift", "6 turns", 17.6, "a-cam")
-    assert evidence.remembered([six]) == "At 17.6 kg you last had arm-lift at 6 turns (a-cam)."
-    assert evidence.remembered([]) == ""
-    assert evidence.worn(24.34) == "Carried in all: 24.3 kg."
-    assert evidence.worn(None) == ""
+    assert (
+        evidence.remembered([six], terms())
+        == "At 17.6 kg you last had arm-lift at 6 turns (a-cam)."
+    )
+    assert evidence.remembered([], terms()) == ""
+    assert evidence.worn(24.34, terms()) == "Carried in all: 24.3 kg."
+    assert evidence.worn(None, terms()) == ""
+    assert evidence.worn(24.34, terms(unit="in")) == "Carried in all: 53.7 lb."
