@@ -9,8 +9,11 @@ import numpy as np
 from riglog.errors import CallError
 from riglog.interchange.trace_table import TraceTable, read_trace
 from riglog.jobs.timing_answers import Found
+from riglog.mechanics.fall_fit import Fall
+from riglog.mechanics.fall_guess import NoFall
 from riglog.mechanics.free_swing import Samples
-from riglog.mechanics.traces import Fall, NoFall, falls, tilt_rate
+from riglog.mechanics.trace_signal import tilt_rate
+from riglog.mechanics.traces import falls
 from riglog.units import show
 
 if TYPE_CHECKING:

@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from simulated_traces import SimulatedTrace, simulated
 
+from riglog.mechanics.fall_fit import Fall
 from riglog.mechanics.free_swing import Samples
-from riglog.mechanics.traces import Fall, falls, tilt_rate
+from riglog.mechanics.trace_signal import tilt_rate
+from riglog.mechanics.traces import falls
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

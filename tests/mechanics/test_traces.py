@@ -8,8 +8,11 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from riglog.mechanics.fall_fit import Fall
+from riglog.mechanics.fall_guess import NoFall
 from riglog.mechanics.free_swing import Samples, Shape
-from riglog.mechanics.traces import Fall, NoFall, falls, tilt_rate
+from riglog.mechanics.trace_signal import tilt_rate
+from riglog.mechanics.traces import falls
 
 if TYPE_CHECKING:
     from riglog.mechanics.arrays import FloatArray
@@ -85,12 +88,6 @@ def test_rates_about_any_axis_of_the_phone_tell_the_same() -> None:
     fall = only(falls(Samples(time, tilt_rate(noisy(rates, 0.003)), "rate")))
     assert abs(fall.drop_s - drop) < 0.02
     assert abs(fall.friction - 0.02) < 0.004
-
-
-def test_a_rate_is_told_by_the_axis_that_turns_whatever_lies_about_it() -> None:
-    turning = np.sin(np.linspace(0.0, 9.0, 500))
-    axis = np.array([0.6, 0.0, 0.8])
-    assert np.allclose(abs(tilt_rate(turning[:, None] * axis)), abs(turning))
 
 
 def test_what_is_stated_of_a_drop_caught_at_upright_grows_honestly() -> None:
