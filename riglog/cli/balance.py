@@ -92,7 +92,8 @@ def shot(
     Force to hold a tilt, time to fall hands off, how far a start swings it, and what one step of
     the pivot does.
     """
-    from riglog.jobs.shot import ShotQuestion, shot
+    from riglog.jobs.shot import shot
+    from riglog.jobs.shot_question import ShotQuestion
 
     question = ShotQuestion(from_, to, over, grip, walk, accel, for_, lean, tuple(drop or ()))
     with ctx.obj.reading() as library:
