@@ -2,28 +2,26 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from riglog.errors import UnreachableError
 from riglog.estimation.claims import drop_factor
-from riglog.estimation.heights import height, height_slopes, shortest_s
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.noise import mean_sd, method_sd
-from riglog.estimation.priors import LUMP
 from riglog.jobs.answers import DropAnswer, Nudge, Value, Warned
-from riglog.jobs.cant import canted
-from riglog.jobs.common import TELLS_NOTHING_M, drop_cautions, named
+from riglog.jobs.common import named
+from riglog.jobs.drop_expected import NOTHING, known_before, prediction_of, too_fast
 from riglog.jobs.drop_question import Test, understood
-from riglog.jobs.evidence import evidence_of
+from riglog.jobs.drop_warned import cautions, warned
+from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
 from riglog.jobs.habit import far_side_ratio, keep
 from riglog.jobs.heads import refuse_head
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.nose import height_by_nose, off_trim
-from riglog.jobs.odd import odd_times
-from riglog.jobs.placing import drop_value, refuse_too_short, time_of
+from riglog.jobs.placing import refuse_too_short, time_of
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.timing_answers import Timed
 from riglog.jobs.vernier import vernier
@@ -32,17 +30,13 @@ from riglog.mechanics.arrays import STANDARD_GRAVITY
 from riglog.records import PivotPair
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator
 
-    from riglog.jobs.answers import Evidence
+    from riglog.jobs.drop_expected import Prediction
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
     from riglog.records import Drop
 
-# Further off than this, a drop is worth a second look.
-UNLIKELY_SD = 3.0
-# Repeats that scatter more than this many times as usual want another drop.
-WIDE = 3.0
 NUDGE_M = 0.001
 # Cables and air drag too: no trace tells a pivot's friction better than this, of the weight's pull.
 _FRICTION_FLOOR = 0.001
@@ -72,7 +66,7 @@ def drop(
     hanging = _hanging(library, test)
     told = _measured(hanging, test.reading, library.author)
     move = None
-    if test.wanted_s is not None and not _too_fast(test.reading, told.gyration_m2):
+    if test.wanted_s is not None and not too_fast(test.reading, told.gyration_m2):
         move = fine_move(hanging, told, test.wanted_s)
     answer = _answer(test, recorded, prediction, hanging, move, told)
     ratio = far_side_ratio(hanging, test, library.author)
@@ -85,10 +79,10 @@ def drop(
 def _predicted(library: Library, test: Test) -> Prediction:
     """What was to be expected; a drop that means nothing is refused."""
     if test.start and test.reading.head is None:
-        return _NONE
+        return NOTHING
     hanging = _hanging(library, test)
     refuse_head(hanging, test.reading.head)
-    return _prediction(hanging, test.reading)
+    return prediction_of(hanging, test.reading)
 
 
 def _begun(library: Library, test: Test) -> Test:
@@ -103,7 +97,7 @@ def _reachable(test: Test, prediction: Prediction) -> Test:
     """The test, without a drop time that a build was once set for and no mark gives any more."""
     if test.wanted_s is None:
         return test
-    k2 = _known_before(test, prediction)
+    k2 = known_before(test, prediction)
     try:
         refuse_too_short(test.wanted_s, k2)
     except UnreachableError:
@@ -113,51 +107,9 @@ def _reachable(test: Test, prediction: Prediction) -> Test:
     return test
 
 
-def _known_before(test: Test, prediction: Prediction) -> float:
-    """k^2 as it was known before the drop, which an impossible time bends [m^2]."""
-    return LUMP[test.start[0].type][2] ** 2 if test.start else prediction.gyration_m2
-
-
-def _too_fast(drop: Drop, gyration_m2: float) -> bool:
-    """Whether no rig with that k^2 drops in this time, whatever its height."""
-    return float(np.mean(drop.to_upright)) < float(shortest_s(drop_factor(drop), gyration_m2))
-
-
 def _hanging(library: Library, test: Test) -> Hanging:
     inference = Inference(kit_for(library.logbook, [test.hung], []), [test.hung])
     return inference.stands[0]
-
-
-class Prediction(NamedTuple):
-    """What was expected of a drop before it was known, and how far off it was."""
-
-    expected_s: Value
-    surprise: float | None
-    gyration_m2: float
-
-
-_NONE = Prediction(Value(None, None, None), None, 0.0)
-
-
-def _prediction(hanging: Hanging, drop: Drop) -> Prediction:
-    """Nothing is expected of a rig that nobody listed or timed."""
-    k2 = hanging.hangs.gyration_m2
-    if not (hanging.hung.build.parts or hanging.inference.kit.readings):
-        return _NONE._replace(gyration_m2=float(k2[0]))
-    if "pivot" not in hanging.hung.settings:
-        return _NONE._replace(gyration_m2=float(k2[0]))
-    depth = hanging.depth()
-    if depth.standard_deviation > TELLS_NOTHING_M:
-        return _NONE._replace(gyration_m2=float(k2[0]))
-    factor = drop_factor(drop)
-    time = float(np.mean(drop.to_upright))
-    timed = float(height(time, factor, k2)[0])
-    per_s = float(height_slopes(time, factor, k2)[0][0])
-    sd = np.hypot(depth.standard_deviation, per_s * mean_sd(drop, method_sd(drop)))
-    gyration_m2 = float(k2[0])
-    return Prediction(
-        drop_value(depth, gyration_m2, factor), float((timed - depth.value) / sd), gyration_m2
-    )
 
 
 def _measured(hanging: Hanging, drop: Drop, author: str) -> Measured:
@@ -179,13 +131,13 @@ def _answer(
     told: Measured,
 ) -> DropAnswer:
     tree, drop = hanging.tree, test.reading
-    fast = _too_fast(drop, told.gyration_m2)
+    fast = too_fast(drop, told.gyration_m2)
     depth_m = told.depth_m if move is None else move.depth_m
     scale = tree.scales[tree.pivot]
     evidence = evidence_of(hanging)
     settled = hanging.settle([tree.pivot], test.wanted_s)
     under = dict(evidence.kept_out).get(recorded, ())
-    warnings = _warnings(test, prediction, hanging, move, under)
+    warnings = warned(test, prediction, hanging, move, under)
     return DropAnswer(
         named=named(test.standing, hanging),
         recorded=recorded,
@@ -210,8 +162,8 @@ def _answer(
         vernier=None if move is None else vernier(hanging, settled, depth_m),
         next_rung=next_rung(hanging, settled, test.wanted_s),
         evidence=evidence,
-        cautions=tuple(_cautions(hanging, test, move)),
-        warnings=(*warnings, *_wild(evidence)),
+        cautions=tuple(cautions(hanging, test, move)),
+        warnings=(*warnings, *doubts(evidence)),
         nudge=_nudge(depth_m, told.gyration_m2) if not (test.wanted_s or fast) else None,
         timed=_timed(test, hanging, told),
         off=None if fast else off_trim(hanging, drop, told.depth_m),
@@ -263,54 +215,3 @@ def _sum(mark_m: float | None, move_m: float | None) -> float | None:
 
 def _nudge(depth_m: float, k2: float) -> Nudge:
     return Nudge(NUDGE_M, time_of(depth_m + NUDGE_M, k2), time_of(depth_m - NUDGE_M, k2))
-
-
-def _warnings(
-    test: Test,
-    prediction: Prediction,
-    hanging: Hanging,
-    move: FineMove | None,
-    under: Sequence[str],
-) -> Iterator[Warned]:
-    """``under`` holds the conditions that keep the drop out of the fit."""
-    if _too_fast(test.reading, float(hanging.hangs.gyration_m2[0])):
-        shortest = shortest_s(drop_factor(test.reading), _known_before(test, prediction))
-        yield Warned("faster_than_possible", figure=float(shortest))
-    yield from (Warned(each.replace("-", "_")) for each in under)
-    surprising = prediction.surprise is not None and abs(prediction.surprise) > UNLIKELY_SD
-    if surprising and not under:
-        yield Warned("unlikely_drop", "", prediction.surprise, prediction.expected_s.value)
-    yield from _scattered(test.reading)
-    if test.mark_m is None:
-        yield Warned("not_marked")
-    elif not test.marked:
-        yield Warned("settings_assumed", "pivot", test.mark_m)
-    yield from canted(hanging)
-    if test.doubtful_date:
-        yield Warned("untimed_year", test.reading.on[:10])
-    if move is not None and move.beyond_m > 0:
-        yield Warned("beyond_travel", "pivot", move.beyond_m)
-
-
-def _scattered(drop: Drop) -> Iterator[Warned]:
-    if len(drop.times) > 1:
-        scatter = float(np.std(drop.times, ddof=1))
-        if scatter > WIDE * method_sd(drop):
-            yield Warned("wide_scatter", figure=scatter)
-    for index in odd_times(drop.times, method_sd(drop)):
-        yield Warned("odd_time", figure=drop.times[index])
-
-
-def _wild(evidence: Evidence) -> Iterator[Warned]:
-    for entry, share in evidence.doubted:
-        yield Warned("wild_reading", entry[:8], share)
-
-
-def _cautions(hanging: Hanging, test: Test, move: FineMove | None) -> Iterator[str]:
-    if move is not None and abs(move.now_m) > 0:
-        yield "clamp-under-load" if hanging.tree.rig.type == "post" else "ring-sides"
-        yield from drop_cautions(hanging, evidence_of(hanging).drops)
-    if hanging.tree.payload:
-        yield "headed-off"
-    if test.wanted_s is not None and test.wanted_s >= 5.0:
-        yield "near-neutral"

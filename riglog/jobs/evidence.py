@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riglog.estimation.priors import disputed
 from riglog.estimation.tree import UNLISTED
-from riglog.jobs.answers import Evidence
+from riglog.jobs.answers import Evidence, Warned
 
 if TYPE_CHECKING:
     from riglog.estimation.inference import Hanging
@@ -27,6 +27,11 @@ def evidence_of(hanging: Hanging) -> Evidence:
         on_head=hanging.tree.aside is not None and hanging.hung.balanced_with is None,
         disputed=sorted(name for name in names if disputed(kit.weighings.get(name, ()))),
     )
+
+
+def doubts(evidence: Evidence) -> tuple[Warned, ...]:
+    """A warning of each reading that is likelier wild than not."""
+    return tuple(Warned("wild_reading", entry[:8], share) for entry, share in evidence.doubted)
 
 
 def _unweighed(hanging: Hanging, name: str) -> bool:

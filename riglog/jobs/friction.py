@@ -8,7 +8,7 @@ from riglog.errors import CallError, quoted
 from riglog.jobs.answers import Warned
 from riglog.jobs.circumstances import Circumstances, Taken, taken
 from riglog.jobs.common import named
-from riglog.jobs.evidence import evidence_of
+from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.friction_answers import FrictionAnswer, HoldAnswer, SwingAnswer
 from riglog.jobs.friction_known import friction_of
 from riglog.jobs.heads import refuse_head
@@ -118,8 +118,7 @@ def reading_warnings(after: Hanging, where: Taken) -> Iterator[Warned]:
         yield Warned("settings_assumed", "pivot", _mark_m(after))
     if where.doubtful_date:
         yield Warned("untimed_year", where.on[:10])
-    for entry, share in evidence_of(after).doubted:
-        yield Warned("wild_reading", entry[:8], share)
+    yield from doubts(evidence_of(after))
 
 
 def _mark_m(hanging: Hanging) -> float:

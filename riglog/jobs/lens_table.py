@@ -12,9 +12,8 @@ from riglog.errors import CallError, UnreachableError, listed, quoted
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.kit import Hung
 from riglog.estimation.lineup import Lineup, line_up, reduce, tell
-from riglog.jobs.answers import Warned
 from riglog.jobs.common import drop_cautions, named, wanted_drop
-from riglog.jobs.evidence import evidence_of
+from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.exchange import Change, Lookup, exchange, part_named
 from riglog.jobs.lens_table_answers import LensRow, LensTableAnswer
 from riglog.jobs.marks import Marks
@@ -203,7 +202,7 @@ def _answer(
         left_out=asked.left_out,
         evidence=evidence,
         cautions=tuple(drop_cautions(start, evidence.drops)),
-        warnings=tuple(Warned("wild_reading", name[:8], sure) for name, sure in evidence.doubted),
+        warnings=doubts(evidence),
     )
 
 

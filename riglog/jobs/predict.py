@@ -14,7 +14,7 @@ from riglog.jobs.answers import PredictAnswer, Value, Warned
 from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named
 from riglog.jobs.drop_curve import drop_curve
-from riglog.jobs.evidence import evidence_of
+from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.friction_known import friction_of
 from riglog.jobs.heads import head_named, refuse_head, with_head
 from riglog.jobs.loads import load_warnings, loads_of, worn_kg
@@ -130,5 +130,4 @@ def _warnings(hanging: Hanging, depth: Estimate, loads: list[Load]) -> Iterator[
     kit = hanging.inference.kit
     for name in evidence_of(hanging).disputed:
         yield Warned("weighings_disagree", name, *together(kit.weighings[name])[:2])
-    for entry, share in evidence_of(hanging).doubted:
-        yield Warned("wild_reading", entry[:8], share)
+    yield from doubts(evidence_of(hanging))

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import CallError
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.priors import figures
-from riglog.jobs.answers import Warned
 from riglog.jobs.common import named, wanted_drop
-from riglog.jobs.evidence import evidence_of
+from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.exchange import Change, above, exchange
 from riglog.jobs.placing import free_adjusters, refuse_too_short
 from riglog.jobs.sensitivity_answers import SensitivityAnswer, Shift
@@ -90,7 +89,7 @@ def sensitivity(
         slide=tree.scales[across[0]] if across else None,
         shifts=shifts,
         evidence=evidence,
-        warnings=tuple(Warned("wild_reading", name[:8], sure) for name, sure in evidence.doubted),
+        warnings=doubts(evidence),
     )
 
 

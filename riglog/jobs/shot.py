@@ -11,10 +11,9 @@ from riglog.estimation.heights import FRICTION_SHIFT
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.lineup import line_up, reduce, tell
 from riglog.estimation.planting import reading_m
-from riglog.jobs.answers import Warned
 from riglog.jobs.common import NEAR_NEUTRAL_S, drop_cautions, named, wanted_drop
 from riglog.jobs.drop_curve import drop_curve
-from riglog.jobs.evidence import evidence_of
+from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.marks import Marks
 from riglog.jobs.placing import drop_at_mark, first_mark, free_adjusters, place, time_of
@@ -76,7 +75,7 @@ def shot(library: Library, build: str | None, question: ShotQuestion) -> ShotAns
         lean_scale=None if slide is None else tree.scales[slide],
         evidence=evidence,
         cautions=tuple(_cautions(hanging, evidence.drops, rows[chosen].drop_s)),
-        warnings=tuple(Warned("wild_reading", name[:8], sure) for name, sure in evidence.doubted),
+        warnings=doubts(evidence),
         curve=drop_curve(hanging),
     )
 

@@ -17,7 +17,7 @@ from riglog.jobs.common import (
     near_ends,
     wanted_drop,
 )
-from riglog.jobs.evidence import evidence_of
+from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.heads import head_named, not_rebalanced, payload_changes, refuse_head
 from riglog.jobs.loads import load_warnings, loads_of, worn_kg
 from riglog.jobs.margin import margin_kg
@@ -161,7 +161,7 @@ def _answer(
         *(() if pivot.free else canted(end)),
         *load_warnings(loads),
         *not_rebalanced(end, placed.settled),
-        *(Warned("wild_reading", entry[:8], share) for entry, share in evidence.doubted),
+        *doubts(evidence),
     ]
     return SwapAnswer(
         named=named(asked.standing, end),
