@@ -10,7 +10,7 @@ from typer import Argument, Context, Option
 from riglog.cli.group import Entries, command
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import SwapAnswer
+    from riglog.jobs.swap_answers import SwapAnswer
 
 COMMANDS: Entries = {}
 

@@ -19,8 +19,8 @@ from riglog.library import Library
 from riglog.library.settling import Choice
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import SwapAnswer
     from riglog.jobs.demo_steps import Step
+    from riglog.jobs.swap_answers import SwapAnswer
 
 BUILD, CHANGE, WANTED = "a-cam", "lens-100=lens-40", "3s"
 

@@ -10,8 +10,9 @@ from riglog.errors import UnreachableError
 from riglog.estimation.claims import drop_factor
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.noise import mean_sd, method_sd
-from riglog.jobs.answers import DropAnswer, Nudge, Value, Warned
+from riglog.jobs.answers import Value, Warned
 from riglog.jobs.common import named
+from riglog.jobs.drop_answers import DropAnswer, Nudge
 from riglog.jobs.drop_expected import NOTHING, known_before, prediction_of, too_fast
 from riglog.jobs.drop_question import Test, understood
 from riglog.jobs.drop_warned import cautions, warned

@@ -12,7 +12,8 @@ from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.noise import METHOD_SD_S
 from riglog.estimation.planting import reading_m
 from riglog.estimation.priors import LUMP
-from riglog.jobs.answers import NeutralAnswer, Value, Warned
+from riglog.jobs.answers import Value, Warned
+from riglog.jobs.neutral_answers import NeutralAnswer
 from riglog.jobs.placing import SURELY_SD, time_of
 from riglog.library.sides import parse_sides
 from riglog.mechanics.marks import MarksFit, fit_marks, wanted_mark

@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import atan2
 from typing import TYPE_CHECKING, Literal
 
-from riglog.jobs.answers import Passage
+from riglog.jobs.swap_answers import Passage
 
 if TYPE_CHECKING:
     from riglog.estimation.inference import Hanging

@@ -12,8 +12,9 @@ from riglog.estimation.heights import drop as drop_at
 from riglog.estimation.heights import shortest_s
 from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
 from riglog.estimation.planting import reading_m
-from riglog.jobs.answers import FirstMark, Move, Value
+from riglog.jobs.answers import Move, Value
 from riglog.jobs.coarse import center_fine, coarse_first, is_finer
+from riglog.jobs.swap_answers import FirstMark
 from riglog.library.adjusters import named_adjuster
 from riglog.records import PivotPair
 from riglog.units import show

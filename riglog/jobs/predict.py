@@ -10,7 +10,7 @@ import numpy as np
 from riglog.estimation.inference import Hanging, Inference
 from riglog.estimation.planting import reading_m
 from riglog.estimation.priors import together
-from riglog.jobs.answers import PredictAnswer, Value, Warned
+from riglog.jobs.answers import Value, Warned
 from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named
 from riglog.jobs.drop_curve import drop_curve
@@ -20,6 +20,7 @@ from riglog.jobs.heads import head_named, refuse_head, with_head
 from riglog.jobs.loads import load_warnings, loads_of, worn_kg
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.placing import drop_value
+from riglog.jobs.predict_answers import PredictAnswer
 from riglog.jobs.remembered import remembered
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.states import with_states

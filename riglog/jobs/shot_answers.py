@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riglog.jobs.answers import Evidence, FirstMark, Named, Value, Warned
+    from riglog.jobs.answers import Evidence, Named, Value, Warned
     from riglog.jobs.drop_curve import DropCurve
     from riglog.jobs.lens_table_answers import Mark
+    from riglog.jobs.swap_answers import FirstMark
     from riglog.records import Adjuster
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, quoted
 from riglog.estimation.inference import Hanging, Inference
-from riglog.jobs.answers import Passage, SwapAnswer, Warned
+from riglog.jobs.answers import Warned
 from riglog.jobs.cant import canted
 from riglog.jobs.common import (
     NEAR_NEUTRAL_S,
@@ -33,6 +33,7 @@ from riglog.jobs.remembered import remembered
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.states import end as end_at
 from riglog.jobs.states import recordable
+from riglog.jobs.swap_answers import Passage, SwapAnswer
 from riglog.jobs.swap_question import Asked, ask, said
 from riglog.jobs.swap_steps import order_of_work
 from riglog.jobs.swap_words import NONE, Conversion, SwapWords

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.jobs.answers import FirstMark, Move, Passage, Step
 from riglog.jobs.passage import needs_a_hand
+from riglog.jobs.swap_answers import FirstMark, Passage, Step
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from riglog.jobs.answers import Move
     from riglog.jobs.exchange import Exchanged
 
 

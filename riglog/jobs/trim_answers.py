@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riglog.jobs.answers import Evidence, FirstMark, Move, Named, Value, Warned
+    from riglog.jobs.answers import Evidence, Move, Named, Value, Warned
+    from riglog.jobs.swap_answers import FirstMark
     from riglog.records import Adjuster
 
 

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from riglog.errors import listed
-from riglog.jobs.answers import DropAnswer, Value
+from riglog.jobs.answers import Value
 from riglog.wording import (
     cautions,
     evidence,
@@ -23,6 +23,7 @@ from riglog.wording import (
 from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
+    from riglog.jobs.drop_answers import DropAnswer
     from riglog.wording.objects import Json
 
 _USUAL = 2.0  # standard deviations that nobody looks at twice

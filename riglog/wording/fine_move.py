@@ -8,7 +8,7 @@ from riglog.wording import commands, figures, layout, moves
 from riglog.wording.terms import PIVOT, Terms
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import DropAnswer
+    from riglog.jobs.drop_answers import DropAnswer
 
 
 def called_out(answer: DropAnswer, terms: Terms) -> str:

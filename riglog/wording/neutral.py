@@ -10,7 +10,7 @@ from riglog.wording import commands, figures, layout, objects, warned
 from riglog.wording.terms import PIVOT, Terms
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import NeutralAnswer
+    from riglog.jobs.neutral_answers import NeutralAnswer
     from riglog.wording.objects import Json
 
 # No rig is known here, and so no step: marks are shown as finely as bounds.

@@ -10,8 +10,8 @@ from riglog.wording import evidence, figures, friction, layout, masses, objects,
 from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import PredictAnswer
     from riglog.jobs.drop_curve import DropCurve
+    from riglog.jobs.predict_answers import PredictAnswer
     from riglog.wording.objects import Json
 
 _UPRIGHT_DEG = 0.5

@@ -11,7 +11,8 @@ from riglog.wording.terms import PIVOT, Terms
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from riglog.jobs.answers import Step, Value
+    from riglog.jobs.answers import Value
+    from riglog.jobs.swap_answers import Step
 
 _SIDE_FIRST = "side to side first, then fore and aft"
 _TRIMS = {"x": "fore and aft", "y": "side to side"}

@@ -23,7 +23,8 @@ from riglog.wording.terms import PIVOT, Terms, terms_with
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from riglog.jobs.answers import Move, Step, SwapAnswer
+    from riglog.jobs.answers import Move
+    from riglog.jobs.swap_answers import Step, SwapAnswer
     from riglog.wording.objects import Json
 
 _CLAMPED = "first_mark_clamped"

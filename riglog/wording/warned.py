@@ -16,7 +16,8 @@ from riglog.wording.layout import harmless
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from riglog.jobs.answers import Passage, Warned
+    from riglog.jobs.answers import Warned
+    from riglog.jobs.swap_answers import Passage
     from riglog.wording.terms import Terms
 
 Message = tuple[str, str]

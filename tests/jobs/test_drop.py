@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from riglog.jobs.answers import DropAnswer
+    from riglog.jobs.drop_answers import DropAnswer
 
 STANDARD_GRAVITY = 9.80665
 RING = """\

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from riglog.jobs.answers import DropAnswer
+    from riglog.jobs.drop_answers import DropAnswer
     from riglog.records.stand import Stand
 
 

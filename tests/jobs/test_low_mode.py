@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from riglog.jobs.answers import PredictAnswer, SwapAnswer
+    from riglog.jobs.predict_answers import PredictAnswer
+    from riglog.jobs.swap_answers import SwapAnswer
     from riglog.library import Library
     from riglog.records import Setting
 

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from riglog.jobs.answers import Move, SwapAnswer
+    from riglog.jobs.answers import Move
+    from riglog.jobs.swap_answers import SwapAnswer
 
 
 @pytest.fixture(scope="module")

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from riglog.jobs.answers import DropAnswer
+    from riglog.jobs.drop_answers import DropAnswer
     from riglog.jobs.nose_answers import Off
     from riglog.library import Library
 

@@ -11,9 +11,9 @@ from estimation.dense import Dense
 from estimation.scenes import A_CAM, LENS_75, PARTS, hung, kit, swapped
 
 from riglog.estimation.inference import Inference
-from riglog.jobs.answers import Passage
 from riglog.jobs.exchange import Exchanged
 from riglog.jobs.passage import between, needs_a_hand, passage
+from riglog.jobs.swap_answers import Passage
 
 if TYPE_CHECKING:
     from riglog.records import Build

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from estimation.dense import Hangs
 
-    from riglog.jobs.answers import PredictAnswer
+    from riglog.jobs.predict_answers import PredictAnswer
     from riglog.library import Library
 
 

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from riglog.jobs.answers import PredictAnswer
+    from riglog.jobs.predict_answers import PredictAnswer
     from riglog.library import Library
 
 INCH_M = 0.0254

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from riglog.jobs.answers import SwapAnswer
+    from riglog.jobs.swap_answers import SwapAnswer
 
 
 @pytest.fixture

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from riglog.jobs.answers import SwapAnswer
+    from riglog.jobs.swap_answers import SwapAnswer
     from riglog.library import Library
 
 # The document: wide at 95 mm ahead, long at 125 mm ahead and 20 mm up.

@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 
     from estimation.dense import Hangs
 
-    from riglog.jobs.answers import Move, SwapAnswer, Value
+    from riglog.jobs.answers import Move, Value
+    from riglog.jobs.swap_answers import SwapAnswer
     from riglog.library import Library
     from riglog.records import Build
 

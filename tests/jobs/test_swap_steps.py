@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Literal
 
 import pytest
 
-from riglog.jobs.answers import FirstMark, Move, Passage, Value
+from riglog.jobs.answers import Move, Value
 from riglog.jobs.exchange import Exchanged
+from riglog.jobs.swap_answers import FirstMark, Passage
 from riglog.jobs.swap_steps import order_of_work
 from riglog.records import Adjuster, Build
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import Step
+    from riglog.jobs.swap_answers import Step
 
 BUILD = Build(id="a-cam", rig="post-one")
 EXCHANGED = Exchanged(BUILD, off=("hood", "lens-35"), fitted=("lens-75", "hood"))

@@ -4,23 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from riglog.jobs.answers import (
-    DropAnswer,
-    Evidence,
-    FirstMark,
-    Load,
-    Move,
-    Named,
-    NeutralAnswer,
-    NextRung,
-    Passage,
-    PredictAnswer,
-    Step,
-    SwapAnswer,
-    Value,
-    Vernier,
-    Warned,
-)
+from riglog.jobs.answers import Evidence, Load, Move, Named, NextRung, Value, Vernier, Warned
+from riglog.jobs.drop_answers import DropAnswer
+from riglog.jobs.neutral_answers import NeutralAnswer
+from riglog.jobs.predict_answers import PredictAnswer
+from riglog.jobs.swap_answers import FirstMark, Passage, Step, SwapAnswer
 from riglog.jobs.swap_words import SwapWords
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair

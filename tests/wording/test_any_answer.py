@@ -11,29 +11,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from wcwidth import wcswidth
 
-from riglog.jobs.answers import (
-    DropAnswer,
-    Evidence,
-    FirstMark,
-    Load,
-    Move,
-    Named,
-    NeutralAnswer,
-    NextRung,
-    Nudge,
-    Passage,
-    PredictAnswer,
-    Step,
-    SwapAnswer,
-    Value,
-    Vernier,
-    Warned,
-)
+from riglog.jobs.answers import Evidence, Load, Move, Named, NextRung, Value, Vernier, Warned
+from riglog.jobs.drop_answers import DropAnswer, Nudge
 from riglog.jobs.friction_answers import Friction, SwingAnswer
 from riglog.jobs.lean_answers import LeanAnswer, Way
+from riglog.jobs.neutral_answers import NeutralAnswer
 from riglog.jobs.nose_answers import Bounds, Off, Slid
+from riglog.jobs.predict_answers import PredictAnswer
 from riglog.jobs.remembered_answers import Remembered
 from riglog.jobs.states_answers import End
+from riglog.jobs.swap_answers import FirstMark, Passage, Step, SwapAnswer
 from riglog.jobs.swap_words import Conversion, SwapWords
 from riglog.jobs.timing_answers import Found, Timed
 from riglog.records import Adjuster, Hold, Lean, PivotPair, Swing

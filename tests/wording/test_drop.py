@@ -4,11 +4,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from riglog.jobs.answers import Evidence, NextRung, Nudge, Value, Warned
+from riglog.jobs.answers import Evidence, NextRung, Value, Warned
+from riglog.jobs.drop_answers import Nudge
 from riglog.wording import say, tell
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import DropAnswer
+    from riglog.jobs.drop_answers import DropAnswer
 
 NOTHING = Value(None, None, None)
 

@@ -6,7 +6,7 @@ from riglog.jobs.answers import Value, Warned
 from riglog.wording import say, tell
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import NeutralAnswer
+    from riglog.jobs.neutral_answers import NeutralAnswer
 
 
 def test_two_marks_give_a_third_and_a_safe_place_to_start(neutral: NeutralAnswer) -> None:

@@ -12,7 +12,7 @@ from riglog.wording import nose, say, tell
 from riglog.wording.terms import Terms
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import DropAnswer
+    from riglog.jobs.drop_answers import DropAnswer
 
 STAGE = Adjuster(id="stage-fore-aft", axis="x")
 SLID = Slid("stage-fore-aft", STAGE, Bounds(-0.0016, -0.0027, -0.0004), "back")

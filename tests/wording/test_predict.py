@@ -9,7 +9,7 @@ from riglog.records import Adjuster
 from riglog.wording import say, tell
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import PredictAnswer
+    from riglog.jobs.predict_answers import PredictAnswer
 
 NOTHING = Value(None, None, None)
 

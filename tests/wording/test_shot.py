@@ -4,9 +4,10 @@ from math import radians
 
 import pytest
 
-from riglog.jobs.answers import Evidence, FirstMark, Named, Value
+from riglog.jobs.answers import Evidence, Named, Value
 from riglog.jobs.lens_table_answers import Mark
 from riglog.jobs.shot_answers import Limit, Shot, ShotAnswer, ShotRow, Why
+from riglog.jobs.swap_answers import FirstMark
 from riglog.records import Adjuster
 from riglog.wording import say, tell
 

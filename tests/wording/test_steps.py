@@ -4,7 +4,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from riglog.jobs.answers import Step, Value
+from riglog.jobs.answers import Value
+from riglog.jobs.swap_answers import Step
 from riglog.records import Adjuster
 from riglog.wording import steps
 from riglog.wording.terms import Terms

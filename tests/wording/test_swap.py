@@ -2,13 +2,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.jobs.answers import Evidence, FirstMark, Load, Move, Named, Passage, Value, Warned
+from riglog.jobs.answers import Evidence, Load, Move, Named, Value, Warned
 from riglog.jobs.states_answers import End
+from riglog.jobs.swap_answers import FirstMark, Passage
 from riglog.records import Adjuster
 from riglog.wording import say, tell
 
 if TYPE_CHECKING:
-    from riglog.jobs.answers import SwapAnswer
+    from riglog.jobs.swap_answers import SwapAnswer
 
 
 def first_line(answer: SwapAnswer) -> str:

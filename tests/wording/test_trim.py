@@ -4,7 +4,8 @@ from math import pi, radians
 
 import pytest
 
-from riglog.jobs.answers import Evidence, FirstMark, Move, Named, Value, Warned
+from riglog.jobs.answers import Evidence, Move, Named, Value, Warned
+from riglog.jobs.swap_answers import FirstMark
 from riglog.jobs.trim_answers import Inertia, Level, Panned, SpinAnswer, TrimAnswer
 from riglog.records import Adjuster
 from riglog.wording import say, tell

@@ -4,7 +4,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from riglog.jobs.answers import Passage, Warned
+from riglog.jobs.answers import Warned
+from riglog.jobs.swap_answers import Passage
 from riglog.records import Adjuster
 from riglog.wording import warned
 from riglog.wording.terms import Terms
