@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from riglog.logbook.rows import entry_of
 
 if TYPE_CHECKING:
-    from riglog.logbook.connection import Database
+    from riglog.logbook.connection import Database, Values
     from riglog.logbook.entry import Entry
 
-_LAST = 2**63 - 1
+# A limit, and a place in the log, that nothing reaches.
+LAST = 2**63 - 1
 
 _ABOUT = """
 SELECT e.* FROM about AS a CROSS JOIN entries AS e ON e.seq = a.entry
@@ -46,7 +47,7 @@ class Said:
     def about(self, entry_id: str, kind: str) -> list[Entry]:
         """Notes, tags or names of an entry that count, or undos of it, in log order."""
         spent = int(kind == "undo")  # one that made a new version is superseded by it
-        return [entry_of(row) for row in self._database.rows(_ABOUT, (entry_id, kind, spent))]
+        return self._entries(_ABOUT, (entry_id, kind, spent))
 
     def undone(self, entry_id: str) -> bool:
         """Whether an undo of an entry counts."""
@@ -59,13 +60,16 @@ class Said:
         return self._database.row(_COUNTS, values) is not None
 
     def newest(
-        self, kind: str, subject: str, *, limit: int = _LAST, before: int = _LAST
+        self, kind: str, subject: str, *, limit: int = LAST, before: int = LAST
     ) -> list[Entry]:
         """Everything of a kind on a subject, be it superseded or not, newest in the log first."""
         values = {"kind": kind, "subject": subject, "limit": limit, "before": before}
-        return [entry_of(row) for row in self._database.rows(_NEWEST, values)]
+        return self._entries(_NEWEST, values)
 
     def recent(self, limit: int) -> list[Entry]:
         """The last entries of the log, newest first."""
         sql = "SELECT * FROM entries ORDER BY seq DESC LIMIT ?"
-        return [entry_of(row) for row in self._database.rows(sql, (limit,))]
+        return self._entries(sql, (limit,))
+
+    def _entries(self, sql: str, values: Values) -> list[Entry]:
+        return [entry_of(row) for row in self._database.rows(sql, values)]

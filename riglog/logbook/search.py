@@ -10,7 +10,7 @@ import json
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.logbook.rows import entry_of
-from riglog.logbook.said import Said
+from riglog.logbook.said import LAST, Said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 LOOKED_AT = 20_000
 # Of two things that more entries use than this, either will do to go along.
 _MANY = 2_000
-_LAST = 2**63 - 1
 
 _ALONG = {
     "words": """
@@ -83,7 +82,7 @@ class Searching(Said):
     """Answers about which entries have something."""
 
     def search(
-        self, words: str, *, kind: str | None = None, limit: int = _LAST, before: int = _LAST
+        self, words: str, *, kind: str | None = None, limit: int = LAST, before: int = LAST
     ) -> list[Entry]:
         """Entries in which every word occurs or begins one, newest first; accents do not matter.
 
@@ -93,8 +92,7 @@ class Searching(Said):
         wanted = phrases(words.split())
         if not wanted:
             return []
-        values = (wanted, before, kind, kind, limit)
-        return [entry_of(row) for row in self._database.rows(_SEARCH, values)]
+        return self._entries(_SEARCH, (wanted, before, kind, kind, limit))
 
     def found(self, sought: Sought, limit: int) -> list[Entry]:
         """Entries that have all that is sought, newest first, as far back as search looks."""
@@ -111,7 +109,7 @@ def phrases(words: Iterable[str], between: str = " AND ") -> str:
 def question(database: Database, sought: Sought, limit: int) -> tuple[str, Values]:
     """The statement that finds entries, newest first, and its values."""
     values: Values = {"limit": limit, "match": sought.match, "kinds": json.dumps(sought.kinds)}
-    values |= {"low": 0, "high": _LAST}
+    values |= {"low": 0, "high": LAST}
     if sought.days:
         values |= {"first": sought.days[0], "last": sought.days[1]}
         low, high = database.rows(_BOUNDS, values)[0]
