@@ -9,6 +9,7 @@ when it is undone: entries may refer to it.
 
 from __future__ import annotations
 
+from graphlib import TopologicalSorter
 from typing import TYPE_CHECKING
 
 from riglog.logbook import derive
@@ -33,6 +34,7 @@ SELECT e.id, e.kind, e.subject, e.parents, v.superseded FROM entries AS e
 CROSS JOIN versions AS v
     ON v.kind = e.kind AND v.subject = e.subject AND v.superseded IN (0, 1) AND v.entry = e.seq
 WHERE e.seq = ?"""
+_TOLD = "SELECT counts FROM about WHERE target = ? AND kind = 'undo' AND entry = ?"
 _COUNTS = "UPDATE about SET counts = ? WHERE target = ? AND kind = ? AND entry = ?"
 _PARENTS = """
 SELECT p.seq FROM entries AS e CROSS JOIN json_each(e.parents) AS n
@@ -81,11 +83,18 @@ class Effects:
             seq, kind, body = row
             own = derive.targets_of_text(kind, body)
             counts = int(not self.undone(entry_id))
+            if kind == "undo" and not self._turns(seq, own, counts):
+                continue  # as before, or not told yet: then it asks by itself when it is
             self._database.run_many(_COUNTS, [(counts, target, kind, seq) for target in own])
             self._weigh(seq)
             self._above(self._parents(seq))
             if kind == "undo":
                 waiting.extend(own)
+
+    def _turns(self, undo: int, targets: Iterable[str], counts: int) -> bool:
+        """Whether an undo that was told of counts now and did not, or the other way round."""
+        found = (self._database.row(_TOLD, (target, undo)) for target in targets)
+        return any(row is not None and row[0] != counts for row in found)
 
     def _above(self, parents: Iterable[int]) -> None:
         """Something that came from these counts, or no longer does."""
@@ -137,6 +146,22 @@ def passes(seq: int, children: Callable[[int], Iterable[tuple[int, int]]]) -> bo
                 seen.add(child)
                 waiting.append(child)
     return False
+
+
+def undos_first(undos: Mapping[str, Iterable[str]]) -> list[str]:
+    """Undos, each before those that it reverses: so each is told of once, and never turned again.
+
+    Parameters
+    ----------
+    undos
+        For the id of every undo, the ids of what it reverses.
+    """
+    against: dict[str, list[str]] = {undo: [] for undo in undos}
+    for undo, targets in undos.items():
+        for target in targets:
+            if target in against:
+                against[target].append(undo)
+    return list(TopologicalSorter(against).static_order())
 
 
 def undone_by(undos: Mapping[str, tuple[str, ...]]) -> set[str]:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import NotFoundError
-from riglog.logbook import texts
-from riglog.logbook.effects import Effects
+from riglog.logbook import derive, texts
+from riglog.logbook.effects import Effects, undos_first
 from riglog.logbook.rows import entry_of
 
 if TYPE_CHECKING:
@@ -125,5 +125,9 @@ def _tell_effects(database: Database, links: list[_Link], place: int) -> None:
     parents: dict[int, list[int]] = {}
     for link in links:
         parents.setdefault(link.child, []).append(link.parent or 0)
-    for entry in (entry_of(row) for row in database.rows(_TOUCHED, (place,))):
+    touched = [entry_of(row) for row in database.rows(_TOUCHED, (place,))]
+    undos = {each.id: each for each in touched if each.kind == "undo"}
+    first = undos_first({name: derive.targets("undo", undo.body) for name, undo in undos.items()})
+    others = (each for each in touched if each.kind != "undo")
+    for entry in (*(undos[name] for name in first), *others):
         effects.file(entry, parents.get(entry.seq, ()))

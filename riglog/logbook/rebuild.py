@@ -5,16 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import LibraryError
-from riglog.logbook import schema
+from riglog.logbook import derive, schema
 from riglog.logbook.connection import Database, check_present, connect
+from riglog.logbook.effects import undos_first
 from riglog.logbook.index import Index
 from riglog.logbook.opening import check_current, objects
+from riglog.logbook.rows import entry_of
 from riglog.logbook.walk import Walk
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 _LOG = ("table", "entries")
+_ENTRIES = "SELECT * FROM entries ORDER BY seq"
 
 
 def rebuild(path: Path) -> int:
@@ -62,12 +65,18 @@ def _restore_schema(database: Database) -> None:
 
 
 def _refill(database: Database) -> int:
-    index, walk = Index(database), Walk(database)
-    for entry in walk:
-        index.file(entry)
-    index.finish()
+    walk = Walk(database)
+    undos = {entry.id: entry for entry in walk if entry.kind == "undo" and not entry.parents}
     if walk.damage:
         raise _damaged(database, str(walk.damage[0]))
+    index = Index(database)
+    for name in undos_first({name: derive.targets("undo", e.body) for name, e in undos.items()}):
+        index.file(undos[name])
+    for row in database.each(_ENTRIES):
+        entry = entry_of(row)
+        if entry.id not in undos:
+            index.file(entry)
+    index.finish()
     return walk.sound
 
 

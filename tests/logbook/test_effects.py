@@ -5,7 +5,7 @@ from contextlib import closing
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import given, settings
@@ -15,10 +15,14 @@ from logbook.kit import build, component, draft, reading, record
 
 from riglog.logbook import Logbook
 from riglog.logbook.audit import audit
+from riglog.logbook.connection import Database, Values
+from riglog.logbook.filing import file_after
 from riglog.logbook.rebuild import rebuild
 
 if TYPE_CHECKING:
-    from riglog.logbook import Entry
+    from collections.abc import Iterable
+
+    from riglog.logbook import Draft, Entry
 
 
 def test_an_undone_reading_is_not_there_and_not_gone(log: Logbook) -> None:
@@ -188,3 +192,70 @@ def test_an_undo_that_was_tampered_with_accuses_nothing_but_itself(
         "trigger entries_are_never_changed",
         f"entry {undone.seq} ({undone.id[:8]}, undo a-cam)",
     ]
+
+
+class Counting(Database):
+    """A connection that counts what it is asked."""
+
+    asked = 0
+
+    def rows(self, sql: str, values: Values = ()) -> list[tuple[Any, ...]]:
+        self.asked += 1
+        return super().rows(sql, values)
+
+    def run_many(self, sql: str, values: Iterable[Values]) -> None:
+        self.asked += 1
+        super().run_many(sql, values)
+
+
+def chain(path: Path, length: int, *, newest_first: bool) -> tuple[Entry, list[Draft]]:
+    """A reading, and an undo of it, an undo of that, and so on; in either order in the log."""
+    with Logbook.create(path) as log:
+        (version,) = record(log, build("a-cam"))
+        (read,) = record(log, reading(version))
+        undos: list[Draft] = []
+        for n in range(length):
+            last = undos[-1].envelope.id if undos else read.id
+            undos.append(draft("undo", "a-cam", {"reverses": [last], "n": n}))
+        record(log, *(undos[::-1] if newest_first else undos))
+    return read, undos
+
+
+def statements(path: Path) -> int:
+    """How much is asked to find anew what counts, and that it comes out as it was."""
+    tables = ("versions", "about")
+    database = Counting(f"{path.absolute().as_uri()}?mode=rw", path, ())
+    with closing(database):
+        before = [database.rows(f"SELECT * FROM {table} ORDER BY 1, 2, 3, 4") for table in tables]
+        with database.writing():
+            for table in ("versions", "about", "edges", "uses", "days"):
+                database.run(f"DELETE FROM {table}")
+            database.run("INSERT INTO words (words) VALUES ('delete-all')")
+            database.asked = 0
+            file_after(database, 0)
+        asked = database.asked
+        after = [database.rows(f"SELECT * FROM {table} ORDER BY 1, 2, 3, 4") for table in tables]
+    assert after == before
+    return asked
+
+
+@pytest.mark.parametrize("newest_first", [False, True])
+def test_a_chain_of_undos_twice_as_long_takes_twice_as_much_to_take_in(
+    tmp_path: Path, newest_first: bool
+) -> None:
+    short, long = tmp_path / "short.db", tmp_path / "long.db"
+    chain(short, 60, newest_first=newest_first)
+    chain(long, 120, newest_first=newest_first)
+    assert statements(long) < 2.1 * statements(short)
+
+
+def test_a_log_with_a_chain_of_a_thousand_undos_is_rebuilt(tmp_path: Path) -> None:
+    path = tmp_path / "kit.db"
+    read, undos = chain(path, 1001, newest_first=True)
+    rebuild(path)
+    with Logbook.open(path) as log:
+        assert log.readings_of("a-cam") == []
+        assert log.undone(read.id)
+        counts = {each.id for each in log.heads("undo", "a-cam")}
+    assert counts == {each.envelope.id for each in undos[::2]}
+    assert audit(path).damage == ()
