@@ -82,7 +82,7 @@ def merge(
 )
 def settle(
     ctx: Context,
-    thing: Annotated[str, Argument(metavar="ID", help="A component, rig or build.")],
+    thing: Annotated[str, Argument(metavar="ID", help="A component, rig, build or scale.")],
     take: Annotated[
         str | None, Option(metavar="VERSION", help="The newest version that counts.")
     ] = None,
@@ -98,8 +98,9 @@ def settle(
     """Settle a fork: two people changed a thing apart from each other.
 
     Without a choice it shows what differs, and how to settle it. The new version comes after all of
-    them, and all of them stay. What a part says is a field, as parts.hood.on; parts.hood names all
-    that differs of it, and parts all that differs of any.
+    them, and all of them stay. With --join and --take, what several of them changed is taken from
+    that one. What a part says is a field, as parts.hood.on; parts.hood names all that differs of
+    it, and parts all that differs of any.
     """
     from riglog.jobs.settle import parse_fields, settle_fork
     from riglog.library.settling import Choice

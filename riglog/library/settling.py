@@ -45,7 +45,7 @@ class Choice(NamedTuple):
     """Which head counts, as words: one for all, or for some fields, or each where it alone changed.
 
     ``take`` is a version's name. ``fields`` names one for each field. ``join`` takes what only one
-    of them changed from that one.
+    of them changed from that one, and with ``take`` the rest from there.
     """
 
     take: str | None = None
@@ -114,10 +114,11 @@ def chosen(fork: Fork, choice: Choice) -> dict[str, str]:
         for words in sorted(choice.fields, key=len)
         for field in _fields(fork, words)
     }
+    alone = {each.field: each.changed[0] for each in fork.fields if len(each.changed) == 1}
     if choice.take:
         rest = dict.fromkeys((each.field for each in fork.fields), _head(fork, choice.take).name)
-        return rest | named
-    taken = {each.field: each.changed[0] for each in fork.fields if len(each.changed) == 1} | named
+        return rest | (alone if choice.join else {}) | named
+    taken = alone | named
     left = [each.field for each in fork.fields if each.field not in taken]
     if left:
         several = f"{len(fork.heads)} people" if len(fork.heads) > 2 else "both"

@@ -116,6 +116,15 @@ def test_what_both_changed_of_a_part_is_asked_for_by_its_name(library: Library) 
     assert (parts(library)["screen"], parts(library)["hood"]) == (one["screen"], other["hood"])
 
 
+def test_what_both_changed_may_all_be_taken_from_one_of_them(library: Library) -> None:
+    was = parts(library)
+    one, other = (was | {"screen": moved(was["screen"], offset=[x, 0, 0])} for x in (0.17, 0.19))
+    battery = moved(was["block-battery"], offset=[-0.12, 0, 0])
+    heads = forked(library, one | {"block-battery": battery}, other)
+    settle_fork(library, "a-cam", Choice(take=at(heads[1]), join=True))
+    assert parts(library) == other | {"block-battery": battery}
+
+
 def test_two_lenses_for_one_are_no_two_lenses_on_one_mount(library: Library) -> None:
     was = parts(library)
     one, other = (swapped(was, "lens-35", each) for each in ("lens-75", "zoom"))
