@@ -16,13 +16,13 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 from riglog.demo_db import more_rigs  # type: ignore[import-not-found]  # mapped as it is installed
 
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung, Kit
 from riglog.interchange import write_document
 from riglog.mechanics.pendulum import drop_time
@@ -40,6 +40,9 @@ from riglog.records import (
     Rig,
     Weight,
 )
+
+if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
 
 FloatArray = npt.NDArray[np.float64]
 Noun = Component | Rig | Build | Reading

@@ -131,6 +131,10 @@ def drop(
         str | None,
         Option(metavar="READING", help="Where the pivot stands, or a ring's two: 212mm,213mm."),
     ] = None,
+    set_: Annotated[
+        list[str] | None,
+        Option("--set", metavar="ADJUSTER=READING", help="Where another one stands."),
+    ] = None,
     want: Annotated[
         str | None, Option(metavar="TIME", help="Drop time to move to; else the build's own.")
     ] = None,
@@ -220,6 +224,7 @@ def drop(
         type=type_,
         release=release,
         head=head,
+        set_=tuple(set_ or ()),
     )
     with ctx.obj.starting() if build else ctx.obj.writing() as library:
         if live:
@@ -259,7 +264,11 @@ def predict(
     ctx.obj.plotted(answer, wanted=plot)
 
 
-@command(COMMANDS, "riglog neutral 487mm=3.0 495mm=1.8 --want 5s")
+@command(
+    COMMANDS,
+    "riglog neutral 487mm=3.0 495mm=1.8 --want 5s",
+    "riglog neutral 120mm=1.9 128mm=1.4 --guides-lean 25deg",
+)
 def neutral(
     ctx: Context,
     marks: Annotated[
@@ -268,11 +277,16 @@ def neutral(
     want: Annotated[
         str | None, Option(metavar="TIME", help="Drop time to find the mark of.")
     ] = None,
+    guides_lean: Annotated[
+        str | None, Option(metavar="ANGLE", help="By how much the post or guides lean; else 0deg.")
+    ] = None,
 ) -> None:
     """Neutral, and any drop time's mark, from drop times alone.
 
-    It takes no library and no weights. Repeats at one mark: 487mm=3.1,3.0,3.2.
+    It takes no library and no weights. Repeats at one mark: 487mm=3.1,3.0,3.2. On guides that lean
+    the pivot rises by less than its scale says, and so their lean has to be told here; and the rig
+    has to be in trim at each mark. On guides that lie fore and aft no mark tells neutral.
     """
     from riglog.jobs.neutral import neutral
 
-    ctx.obj.answer(neutral(marks, want))
+    ctx.obj.answer(neutral(marks, want, guides_lean))

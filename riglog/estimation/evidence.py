@@ -58,7 +58,7 @@ def _asked(parameters: Parameters, stand: Stand) -> Rows:
     """Depth and fore-aft center of gravity where a build stands, by the priors."""
     tree = stand.tree
     hangs = balance(tree, parameters.mean, np.repeat(stand.positions_m[None], 2, axis=0))
-    depth = tree.up * (stand.positions_m[tree.pivot] - hangs.cg_m[0, 2])
+    depth = tree.below_m(stand.positions_m, hangs.cg_m[0])
     weights = Weights(
         np.array([[0.0, 0.0, -tree.up], [1.0, 0.0, 0.0]]),
         np.array([-abs(depth) / hangs.gyration_m2[0], 0.0]),
@@ -66,7 +66,7 @@ def _asked(parameters: Parameters, stand: Stand) -> Rows:
         np.array([[0.0, 0.0], [1.0, 0.0]]),
     )
     exact = np.full((2, len(tree.adjusters)), len(parameters), dtype=np.intp)
-    jacobian = pull_back(parameters, tree, hangs, weights, exact, np.zeros(2), np.zeros(2))
+    jacobian = pull_back(parameters, tree, hangs, weights, exact, np.zeros(2))
     return Rows(jacobian, weights.cg, (stand.seats,) * 2)
 
 

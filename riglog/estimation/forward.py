@@ -103,6 +103,21 @@ def balance(tree: Tree, theta: FloatArray, positions_m: FloatArray) -> Balance:
     return Balance(tilting, mass, cgs, total, center, own, gyration, aside)
 
 
+def off_slopes(tree: Tree, hangs: Balance) -> FloatArray:
+    """Change per unit of each adjuster of how it hangs off its axis, (3, a).
+
+    The first two rows are of the center of gravity forward and left of the tilt axis, the third of
+    how far it lies below.
+    """
+    share = hangs.part_mass_kg / hangs.mass_kg
+    slopes: FloatArray = np.einsum("n,nai->ia", share, tree.slides)
+    slopes[:, tree.pivot] -= tree.way
+    slopes[2] *= -tree.up
+    if tree.aside is not None:
+        slopes[:2] += np.einsum("n,nai->ia", share, tree.aside.slides)
+    return slopes
+
+
 def gradient(tree: Tree, hangs: Balance, weights: Weights) -> tuple[FloatArray, FloatArray]:
     """Gradient of k sums to the tree's columns, (k, q), and to its adjusters' positions, (k, a).
 

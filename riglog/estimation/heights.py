@@ -18,6 +18,8 @@ from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 from riglog.records.readings.measured import HORIZONTAL
 
 Number = float | FloatArray
+# K(1/2), the factor of a drop from horizontal to upright (OEIS A093341).
+FROM_HORIZONTAL = 1.8540746773013719
 # Integral of phi sin(phi)^(-3/2) over that of sin(phi)^(-1/2), both from 0 to pi/2.
 FRICTION_SHIFT = 1.1069833853
 # Integral of (1 - cos(phi)) sin(phi)^(-3/2) over the same.

@@ -59,7 +59,7 @@ def held(claim: Claim, stand: Stand, theta: FloatArray, off: Estimate, noise: fl
     """A claim of a stand, the others' prediction being ``off`` from what it says."""
     tree, positions = stand.tree, stand.positions(theta)
     hangs = balance(tree, theta, positions[None])
-    depth = tree.up * float(positions[tree.pivot] - hangs.cg_m[0, 2])
+    depth = float(tree.below_m(positions, hangs.cg_m[0]))
     k2 = float(hangs.gyration_m2[0])
     scale = tree.scales[tree.pivot].scale
     lever = 1.0 - pan(tree, theta, positions, claim.rate).share if claim.kind == "spin" else 0.0

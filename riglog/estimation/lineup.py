@@ -17,7 +17,13 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from riglog.estimation.forward import Weights
-from riglog.estimation.heights import FRICTION_SHIFT, height, height_slopes, shortest_s
+from riglog.estimation.heights import (
+    FRICTION_SHIFT,
+    FROM_HORIZONTAL,
+    height,
+    height_slopes,
+    shortest_s,
+)
 from riglog.estimation.many import Estimates, estimates
 from riglog.estimation.rows import Rows, pull_back, stack
 from riglog.estimation.wild import marginals
@@ -28,10 +34,9 @@ if TYPE_CHECKING:
 
     import numpy.typing as npt
 
-    from riglog.estimation.inference import Hanging, Inference
+    from riglog.estimation.hanging import Hanging
+    from riglog.estimation.inference import Inference
 
-# K(1/2), the factor of a drop from horizontal to upright (OEIS A093341).
-_FROM_HORIZONTAL = 1.8540746773013719
 _STEPS = 6
 _ACROSS = np.array([1.0, 0.0, 1.0])
 
@@ -45,22 +50,19 @@ class Reduced(NamedTuple):
         The adjuster that moves along each axis, -1 where none does.
     start_m : (n, 3) array
         Where those stand.
-    pivot_m : (n,) array
-        Where the pivot stands.
     center_m, center_per : (n, 3), (n, 3, 3) arrays
         Center of gravity as it counts for how it hangs, at u = 0 and per unit of each u.
     gyration_m2, gyration_per, gyration_bend : (n,), (n, 3), (n, 3, 3) arrays
         k^2 at u = 0, half its slope, and half its second derivative.
     hidden_m : (n,) array
         Height that friction hides.
-    axis_m : (n, 2) array
-        Where the pivot axis is along x and y.
+    axis_m, axis_per : (n, 3), (n, 3, 3) arrays
+        Where the tilt axis is at u = 0, and its change per unit of each u.
     up : (n,) array
     """
 
     free: npt.NDArray[np.intp]
     start_m: FloatArray
-    pivot_m: FloatArray
     center_m: FloatArray
     center_per: FloatArray
     gyration_m2: FloatArray
@@ -68,7 +70,13 @@ class Reduced(NamedTuple):
     gyration_bend: FloatArray
     hidden_m: FloatArray
     axis_m: FloatArray
+    axis_per: FloatArray
     up: FloatArray
+
+    @property
+    def off_per(self) -> FloatArray:
+        """Change of the center of gravity off the tilt axis per unit of each u, (n, 3, 3)."""
+        return self.center_per - self.axis_per
 
 
 class Lineup(NamedTuple):
@@ -127,14 +135,14 @@ def _reduced(hanging: Hanging, free: Sequence[int]) -> tuple[object, ...]:
     return (
         slots,
         np.where(slots >= 0, start[slots], 0.0),
-        start[tree.pivot],
         np.append(hangs.across_m[0], hangs.cg_m[0, 2]),
         center_per,
         hangs.gyration_m2[0],
         np.einsum("n,ni,nsi->s", share, apart, spread),
         np.einsum("n,nsi,nti,i->st", share, spread, spread, _ACROSS),
         FRICTION_SHIFT * hanging.theta[tree.friction] / (STANDARD_GRAVITY * hangs.mass_kg),
-        tree.axis_m(hanging.theta),
+        tree.axis_m(hanging.theta, start),
+        np.where((slots == tree.pivot)[:, None], tree.way, 0.0),
         tree.up,
     )
 
@@ -142,36 +150,36 @@ def _reduced(hanging: Hanging, free: Sequence[int]) -> tuple[object, ...]:
 def line_up(reduced: Reduced, wanted_s: FloatArray) -> Lineup:
     """Settle all of them for drop times from horizontal (d,), as ``settle`` does one.
 
-    A pivot that is not free stays: then the depth is what it has there, whatever is wanted.
+    Where nothing is free along z the depth is what it has there, whatever is wanted.
     """
     there = reduced.free >= 0
     slopes = _slopes(reduced, there)
     inverse = np.linalg.inv(slopes)
-    shortest = shortest_s(_FROM_HORIZONTAL, reduced.gyration_m2)[:, None]
+    shortest = shortest_s(FROM_HORIZONTAL, reduced.gyration_m2)[:, None]
     time = np.maximum(wanted_s, shortest)
     moved = np.zeros((len(there), len(wanted_s), 3))
     for _ in range(_STEPS):
         center, k2 = _hangs(reduced, moved)
-        depth = _depth(reduced, center, moved, there)
+        axis = _axis(reduced, moved)
+        depth = _depth(reduced, center, axis)
         errors = np.concatenate(
             [
-                center[..., :2] - reduced.axis_m[:, None],
-                (depth - height(time, _FROM_HORIZONTAL, k2))[..., None],
+                center[..., :2] - axis[..., :2],
+                (depth - height(time, FROM_HORIZONTAL, k2))[..., None],
             ],
             axis=-1,
         )
         moved -= np.einsum("nst,ndt->nds", inverse, np.where(there[:, None], errors, 0.0))
     center, k2 = _hangs(reduced, moved)
     response = np.where(there[:, :, None] & there[:, None, :], -inverse, 0.0)
-    depth = _depth(reduced, center, moved, there)
+    depth = _depth(reduced, center, _axis(reduced, moved))
     return Lineup(reduced, wanted_s, moved, response, k2, depth, wanted_s >= shortest)
 
 
 def _slopes(reduced: Reduced, there: npt.NDArray[np.bool_]) -> FloatArray:
     """Change of fore-aft, side and depth error per unit of each u, (n, 3, 3); 1 where none is."""
-    slopes = np.swapaxes(reduced.center_per, -1, -2).copy()
+    slopes = np.swapaxes(reduced.off_per, -1, -2).copy()
     slopes[:, 2] *= -reduced.up[:, None]
-    slopes[:, 2, 2] += reduced.up
     both = there[:, :, None] & there[:, None, :]
     return np.where(both, slopes, np.eye(3))
 
@@ -184,26 +192,31 @@ def _hangs(reduced: Reduced, moved_m: FloatArray) -> tuple[FloatArray, FloatArra
     return center, reduced.gyration_m2[:, None] + 2.0 * slope + bend
 
 
-def _depth(
-    reduced: Reduced, center: FloatArray, moved_m: FloatArray, there: npt.NDArray[np.bool_]
-) -> FloatArray:
-    pivot = reduced.pivot_m[:, None] + np.where(there[:, 2:], moved_m[..., 2], 0.0)
-    depth: FloatArray = reduced.up[:, None] * (pivot - center[..., 2]) - reduced.hidden_m[:, None]
+def _axis(reduced: Reduced, moved_m: FloatArray) -> FloatArray:
+    """Where the tilt axis is, (n, d, 3), with the adjusters moved by (n, d, 3)."""
+    axis: FloatArray = reduced.axis_m[:, None] + moved_m @ reduced.axis_per
+    return axis
+
+
+def _depth(reduced: Reduced, center: FloatArray, axis: FloatArray) -> FloatArray:
+    above = axis[..., 2] - center[..., 2]
+    depth: FloatArray = reduced.up[:, None] * above - reduced.hidden_m[:, None]
     return depth
 
 
 class Told(NamedTuple):
     """What is known of where the adjusters of n stands go, each l = d + 3 quantities a stand.
 
-    In this order: the pivot's true position for each of the d drop times, the position at which it
-    is neutral, and that of what moves along x and along y for the first of the drop times.
+    In this order: the true position of what moves along z, usually the pivot, for each of the d
+    drop times, the position at which it is neutral, and that of what moves along x and along y for
+    the first of the drop times.
     """
 
     estimates: Estimates
     drops: int
 
-    def pivot(self, stand: int, drop: int) -> int:
-        """Number of the pivot's estimate."""
+    def upright(self, stand: int, drop: int) -> int:
+        """Number of the estimate of what moves along z."""
         return stand * (self.drops + 3) + drop
 
     def neutral_quantile(self, probability: float, widened: FloatArray) -> FloatArray:
@@ -237,8 +250,8 @@ def _rows(hanging: Hanging, lineup: Lineup, index: int) -> tuple[FloatArray, Row
     hangs = hanging.at_all(positions[at])
     response = lineup.response[index][axes]
     k2 = lineup.gyration_m2[index]
-    time = np.maximum(lineup.wanted_s, shortest_s(_FROM_HORIZONTAL, k2))
-    per_k2 = height_slopes(time, _FROM_HORIZONTAL, k2)[1][at]
+    time = np.maximum(lineup.wanted_s, shortest_s(FROM_HORIZONTAL, k2))
+    per_k2 = height_slopes(time, FROM_HORIZONTAL, k2)[1][at]
     per_k2[drops] = 0.0
     weights = Weights(
         response * np.array([1.0, 1.0, -tree.up]), -per_k2 * response[:, 2], np.zeros(len(axes)),
@@ -249,7 +262,7 @@ def _rows(hanging: Hanging, lineup: Lineup, index: int) -> tuple[FloatArray, Row
     value[drops] += response[drops, 2] * lineup.depth_m[index, 0]
     jacobian = pull_back(
         hanging.inference.parameters, tree, hangs, weights,
-        _settings(hanging, free[free >= 0], len(axes)), np.zeros(len(axes)),
+        _settings(hanging, free[free >= 0], len(axes)),
         -hanging.friction_m_per_n_m(hangs) * response[:, 2],
     )  # fmt: skip
     return value, Rows(jacobian, weights.cg, (hanging.stand.seats,) * len(axes))

@@ -59,7 +59,7 @@ def pan(tree: Tree, theta: FloatArray, positions_m: FloatArray, rate_rad_s: floa
     """A tree with its adjusters at positions (a,) [m], panned at a rate."""
     told = tilts(tree, theta, positions_m)
     inertia = told.whole.inertia_kg_m2 / told.whole.mass_kg
-    depth = tree.up * float(positions_m[tree.pivot] - told.whole.cg_m[2])
+    depth = float(tree.below_m(positions_m, told.whole.cg_m))
     excess, least = float(inertia[0, 0] - inertia[2, 2]), _LONG * float(inertia[2, 2])
     held = max(excess, least) + depth**2
     slow = STANDARD_GRAVITY / (rate_rad_s**2 * held)

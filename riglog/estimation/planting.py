@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from riglog.mechanics.arrays import FloatArray
     from riglog.records import Adjuster, Mount, Setting
 
-AXES = {"x": 0, "y": 1, "z": 2}
 # Between the names of two states: the middle of both.
 RANGE = ".."
 
@@ -109,8 +108,8 @@ class Planter:
         slides = dict(placed.slides)
         for each in mount.moved_by:
             slide = f"{placed.part.id}.{each}"
-            axis = placed.turn[:, AXES[self.scales[slide].axis]]
-            slides[slide] = slides.get(slide, np.zeros(3)) - axis
+            way = placed.turn @ self.scales[slide].way
+            slides[slide] = slides.get(slide, np.zeros(3)) - way
         return placed._replace(
             datum=placed.datum - placed.turn @ np.array(mount.at),
             shifts=[*placed.shifts, (-placed.turn, place)],
@@ -140,8 +139,8 @@ class Planter:
     def _slides(self, below: Placed, mount: Mount, prefix: str) -> dict[str, FloatArray]:
         slides = dict(below.slides)
         for name in mount.moved_by:
-            axis = below.turn[:, AXES[self.scales[prefix + name].axis]]
-            slides[prefix + name] = slides.get(prefix + name, np.zeros(3)) + axis
+            way = below.turn @ self.scales[prefix + name].way
+            slides[prefix + name] = slides.get(prefix + name, np.zeros(3)) + way
         return slides
 
 

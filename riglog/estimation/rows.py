@@ -136,8 +136,8 @@ def pull_back(
     hangs: Balance,
     weights: Weights,
     settings: npt.NDArray[np.intp],
-    pivot: FloatArray,
     friction: FloatArray,
+    pivot: FloatArray | None = None,
     centering: FloatArray | None = None,
 ) -> FloatArray:
     """Jacobian (k, p) of k sums of one tree's balance.
@@ -146,20 +146,21 @@ def pull_back(
     ----------
     settings : (k, a) array of int
         Column of each adjuster's setting error; p where a setting is exact.
-    pivot : (k,) array
-        Direct effect of the pivot's position, beside what it carries along.
     friction : (k,) array
         Effect of the friction torque.
+    pivot : (k,) array, optional
+        Direct effect of the pivot's position, beside what it carries along; if left out, as much as
+        that of the center along its way, the other way: the sums are of the center off the axis.
     centering : (k, 2) array, optional
         Effect of where a gimbal's tilt axis is; as far as the center's, the other way, if left out.
     """
     to_columns, to_positions = gradient(tree, hangs, weights)
-    to_positions[:, tree.pivot] += pivot
+    to_positions[:, tree.pivot] += -(weights.cg @ tree.way) if pivot is None else pivot
     size = len(parameters)
     # One column more takes up what is exact.
-    jacobian = np.zeros((len(pivot), size + 1))
+    jacobian = np.zeros((len(friction), size + 1))
     jacobian[:, tree.columns] = to_columns
-    np.add.at(jacobian, (np.arange(len(pivot))[:, None], settings), to_positions)
+    np.add.at(jacobian, (np.arange(len(friction))[:, None], settings), to_positions)
     jacobian[:, tree.friction] += friction
     if tree.centering:
         jacobian[:, tree.centering] = -weights.cg[:, :2] if centering is None else centering

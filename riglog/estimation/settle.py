@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.forward import Balance, balance
+from riglog.estimation.forward import Balance, balance, off_slopes
 from riglog.estimation.heights import FRICTION_SHIFT, height
 from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 
@@ -27,7 +27,7 @@ class Settled(NamedTuple):
     ----------
     positions_m : (a,) array
     moved : (f,) array of int
-        Which adjusters were free: along x, along y, the pivot, as far as there are any.
+        Which adjusters were free: along x, along y, along z, as far as there are any.
     response : (f, 3) array
         Change of each free adjuster per unit of fore-aft, side and depth error.
     hangs
@@ -42,7 +42,7 @@ class Settled(NamedTuple):
 
 def depth(tree: Tree, theta: FloatArray, hangs: Balance, positions_m: FloatArray) -> float:
     """Pivot above the center of gravity [m] as a drop time tells it: less what friction hides."""
-    above = tree.up * (positions_m[tree.pivot] - hangs.cg_m[0, 2])
+    above = tree.below_m(positions_m, hangs.cg_m[0])
     friction = float(theta[tree.friction]) / (STANDARD_GRAVITY * float(hangs.mass_kg))
     return float(above - FRICTION_SHIFT * friction)
 
@@ -62,9 +62,9 @@ def settle(
     positions_m : (a,) array [m]
         Where the adjusters stand.
     free
-        Adjusters that may move, one an axis at most; the pivot among them if ``wanted``.
+        Adjusters that may move, one an axis at most.
     wanted
-        Drop time [s] and its factor; None keeps the pivot.
+        Drop time [s] and its factor, for what moves along z; None keeps the height.
 
     Raises
     ------
@@ -73,27 +73,15 @@ def settle(
     """
     positions = positions_m.copy()
     moved = np.array(free, dtype=np.intp)
-    axes = [tree.along(index) for index in moved]
+    axes = np.array([tree.along(index) for index in moved], dtype=np.intp)
     for _ in range(_STEPS):
         hangs = balance(tree, theta, positions[None])
-        slopes = _slopes(tree, hangs, moved)[axes]
+        slopes = off_slopes(tree, hangs)[axes[:, None], moved]
         error = _errors(tree, theta, hangs, positions, wanted)[axes]
         positions[moved] -= np.linalg.solve(slopes, error)
     response = np.zeros((len(moved), 3))
     response[:, axes] = -np.linalg.inv(slopes)
     return Settled(positions, moved, response, balance(tree, theta, positions[None]))
-
-
-def _slopes(tree: Tree, hangs: Balance, moved: npt.NDArray[np.intp]) -> FloatArray:
-    """Change of fore-aft, side and depth error per unit of each free adjuster, (3, f)."""
-    share = hangs.part_mass_kg / hangs.mass_kg
-    slopes = np.einsum("n,nai->ia", share, tree.slides)
-    slopes[2] = -tree.up * slopes[2]
-    slopes[2, tree.pivot] += tree.up
-    if tree.aside is not None:
-        slopes[:2] += np.einsum("n,nai->ia", share, tree.aside.slides)
-    chosen: FloatArray = slopes[:, moved]
-    return chosen
 
 
 def _errors(
@@ -103,7 +91,7 @@ def _errors(
     positions: FloatArray,
     wanted: tuple[float, float] | None,
 ) -> FloatArray:
-    across = hangs.across_m[0] - tree.axis_m(theta)
+    across = hangs.across_m[0] - tree.axis_m(theta, positions)[:2]
     if wanted is None:
         return np.array([*across, 0.0])
     k2 = hangs.gyration_m2[0]

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from riglog.estimation.matrices import columns_of, scalar_matrix, slide_matrix, vector_matrix
-from riglog.estimation.planting import AXES, Placed, Planter, position_m, reading_m
+from riglog.estimation.planting import Placed, Planter, position_m, reading_m
 from riglog.estimation.priors import LUMP, LUMP_SIDEWAYS_SD_M, box_of
 from riglog.estimation.pulls import pulls
 
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 UNLISTED = "unlisted"
 STRUCTURE = {"post": "post", "ring": "frame"}
+AXES = {"x": 0, "y": 1, "z": 2}
 
 
 class Tree(NamedTuple):
@@ -92,15 +93,58 @@ class Tree(NamedTuple):
         """Which way along z is up in the world: 1 in high mode, -1 in low mode."""
         return 1.0 if self.build.mode == "high" else -1.0
 
-    def axis_m(self, theta: FloatArray) -> FloatArray:
-        """Where the tilt axis is along x and y, (2,) [m], the rig panned as it is flown."""
-        axis: FloatArray = np.array(self.rig.pivot_at)
-        return axis + theta[list(self.centering)] if self.centering else axis
-
     @property
     def pivot(self) -> int:
         """Which adjuster is the pivot."""
         return self.adjusters.index("pivot")
+
+    @property
+    def way(self) -> FloatArray:
+        """Unit vector (3,) along which the pivot goes as its position grows."""
+        return np.array(self.scales[self.pivot].way)
+
+    @property
+    def lift(self) -> int | None:
+        """Which adjuster sets how far the tilt axis stands above the center of gravity.
+
+        The pivot, unless its guides lie fore and aft: then the first that moves a part up and down.
+        """
+        if self.along(self.pivot) == AXES["z"]:
+            return self.pivot
+        for index in range(len(self.scales)):
+            if self.along(index) == AXES["z"] and self.moves_a_part(index):
+                return index
+        return None
+
+    @property
+    def balanced(self) -> tuple[int, float]:
+        """Axis along which a balance point on the pivot's scale is told, and its way along it.
+
+        The rig lies with its post or guides across the edge, or hangs where they lie themselves.
+        """
+        axis = self.along(self.pivot)
+        return axis, float(self.way[axis])
+
+    def moves_a_part(self, index: int) -> bool:
+        """Whether an adjuster moves anything that swings."""
+        return bool(np.any(self.slides[self.tilts, index]))
+
+    def pan_axis_m(self, positions_m: FloatArray) -> FloatArray:
+        """Where the axis is that the rig pans about, (..., 3) [m], at positions (..., a)."""
+        along = positions_m[..., self.pivot, None] * self.way
+        return np.array([*self.rig.pivot_at, 0.0]) + along
+
+    def axis_m(self, theta: FloatArray, positions_m: FloatArray) -> FloatArray:
+        """Where the tilt axis is, (..., 3) [m], the rig panned as it is flown."""
+        axis = self.pan_axis_m(positions_m)
+        if self.centering:
+            axis[..., :2] += theta[list(self.centering)]
+        return axis
+
+    def below_m(self, positions_m: FloatArray, cg_m: FloatArray) -> FloatArray:
+        """How far centers (..., 3) lie below the tilt axis, as the world has it, (...) [m]."""
+        below: FloatArray = self.up * (positions_m[..., self.pivot] * self.way[2] - cg_m[..., 2])
+        return below
 
     def along(self, index: int) -> int:
         """Axis of the rig, 0 to 2, that an adjuster moves parts along, however its host is turned.
@@ -212,15 +256,17 @@ def is_partly_listed(rig: Rig, components: list[Component]) -> bool:
 
 
 def _lump(planter: Planter) -> _Row:
-    """One lump stands for what nobody listed, near the marks that the rig was flown at.
+    """One lump stands for what nobody listed, near the axis at the marks that the rig was flown at.
 
     It is another one once anything is listed: that was part of it before.
     """
     rig, parameters = planter.rig, planter.parameters
     lump = (rig.id, bool(planter.build.parts))
     mass, log_sd, gyration, share, height_sd = LUMP[rig.type]
-    height, sideways = _usual_height(planter), LUMP_SIDEWAYS_SD_M
-    cg = parameters.block(("cg", lump), [*rig.pivot_at, height], [sideways, sideways, height_sd])
+    sideways = LUMP_SIDEWAYS_SD_M
+    way = np.array(planter.scales["pivot"].way)
+    axis = np.array([*rig.pivot_at, 0.0]) + _usual_m(planter) * way
+    cg = parameters.block(("cg", lump), axis.tolist(), [sideways, sideways, height_sd])
     return _Row(
         UNLISTED, UNLISTED,
         [parameters.block(("mass", lump), [float(np.log(mass))], [log_sd])],
@@ -230,8 +276,8 @@ def _lump(planter: Planter) -> _Row:
     )  # fmt: skip
 
 
-def _usual_height(planter: Planter) -> float:
-    """Where the rig's pivot was at its first logged reading, else the middle of its travel."""
+def _usual_m(planter: Planter) -> float:
+    """Where the rig's pivot was along its way when first read, else the middle of its travel."""
     pivot = planter.scales["pivot"]
     for logged in planter.parameters.kit.readings:
         if logged.hung.build.rig == planter.rig.id and "pivot" in logged.hung.settings:

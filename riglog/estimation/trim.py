@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from riglog.estimation.forward import Balance, balance
+from riglog.estimation.forward import Balance, balance, off_slopes
 from riglog.estimation.products import tilts
 from riglog.mechanics.bounded import bounded_least_squares
 
@@ -150,30 +150,21 @@ def _trimmed(problem: _Problem, moved: tuple[int, ...]) -> Trimmed:
             break
     told = tilts(problem.tree, problem.theta, positions)
     hangs = balance(problem.tree, problem.theta, positions[None])
-    return Trimmed(positions, moved, _across(problem, hangs), told.value)
+    return Trimmed(positions, moved, _across(problem, hangs, positions), told.value)
 
 
-def _across(problem: _Problem, hangs: Balance) -> FloatArray:
-    axis = problem.tree.axis_m(problem.theta)
+def _across(problem: _Problem, hangs: Balance, positions: FloatArray) -> FloatArray:
+    axis = problem.tree.axis_m(problem.theta, positions)[:2]
     across: FloatArray = hangs.across_m[0] + problem.off_m - axis
     return across
-
-
-def across_slopes(tree: Tree, hangs: Balance) -> FloatArray:
-    """Change of where it counts to lie along x and y per unit of each adjuster, (2, a)."""
-    share = hangs.part_mass_kg / hangs.mass_kg
-    slopes: FloatArray = np.einsum("n,nai->ia", share, tree.slides)[:2]
-    if tree.aside is not None:
-        slopes = slopes + np.einsum("n,nai->ia", share, tree.aside.slides)
-    return slopes
 
 
 def _linear(problem: _Problem, positions: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Errors (2 or 4,) in their own units, and their change per unit of each adjuster (., a)."""
     told = tilts(problem.tree, problem.theta, positions)
     hangs = balance(problem.tree, problem.theta, positions[None])
-    slopes = across_slopes(problem.tree, hangs) / OFF_M
-    across = _across(problem, hangs) / OFF_M
+    slopes = off_slopes(problem.tree, hangs)[:2] / OFF_M
+    across = _across(problem, hangs, positions) / OFF_M
     if not problem.tilt:
         return across, slopes
     return (

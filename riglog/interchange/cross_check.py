@@ -13,8 +13,9 @@ from riglog.interchange.build_checks import check_build
 from riglog.interchange.frames import check_head, check_settings, check_states, frame_of
 from riglog.interchange.measurement_checks import check_measurement, check_scale
 from riglog.interchange.world import World, by_id, named, unknown_words
-from riglog.records import Drop, Hold, Lean, Swing
-from riglog.units import RADIAN, exact
+from riglog.records import Drop, Hold, Lean, Rig, Swing
+from riglog.records.support import MOST_LEAN
+from riglog.units import RADIAN, exact, show
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from riglog.errors import Finding
     from riglog.interchange.document import Document, Placed
     from riglog.interchange.world import Known
-    from riglog.records import Adjuster, Build, Component, Mount, Reading, Rig
+    from riglog.records import Adjuster, Build, Component, Mount, Reading
 
 
 def cross_check(documents: Sequence[Document], known: Known) -> tuple[Finding, ...]:
@@ -81,7 +82,7 @@ def _taken_ids(documents: Sequence[Document], known: Known) -> Iterator[Finding]
 def _component(placed: Placed[Component], world: World) -> Iterator[Finding]:
     component = placed.noun
     yield from _like(placed, world)
-    yield from _repeated_adjusters(placed, component.adjusters)
+    yield from _adjusters(placed, component.adjusters)
     resolved = world.component(component.id) if not world.is_open(component) else None
     if resolved:
         yield from _moved_by(placed, component.mounts, resolved.adjusters)
@@ -103,25 +104,44 @@ def _like(placed: Placed[Component], world: World) -> Iterator[Finding]:
 
 def _rig(placed: Placed[Rig]) -> Iterator[Finding]:
     rig = placed.noun
-    yield from _repeated_adjusters(placed, rig.adjusters)
+    yield from _adjusters(placed, rig.adjusters)
     yield from _moved_by(placed, rig.mounts, rig.adjusters)
     pivot = by_id(rig.adjusters).get("pivot")
     if pivot is None:
         mend = "add {id: pivot, axis: z}, which tells where the tilt axis is"
         yield placed.finding(("adjusters",), "no adjuster is called pivot", mend)
-    elif pivot.axis != "z":
+    elif pivot.axis == "y":
         path = ("adjusters", rig.adjusters.index(pivot), "axis")
-        yield placed.finding(path, f"the pivot goes along {pivot.axis}", "write axis: z")
+        mend = "write axis: z, or axis: x for guides that lie fore and aft"
+        yield placed.finding(
+            path, "the pivot goes along y, which is the axis that it tilts on", mend
+        )
 
 
-def _repeated_adjusters(
+def _adjusters(
     placed: Placed[Rig] | Placed[Component], adjusters: Sequence[Adjuster]
 ) -> Iterator[Finding]:
     counts = Counter(adjuster.id for adjuster in adjusters)
     for index, adjuster in enumerate(adjusters):
+        fault = _leans(adjuster, of_rig=isinstance(placed.noun, Rig)) if adjuster.lean else None
+        if fault is not None:
+            yield placed.finding(("adjusters", index, "lean"), *fault)
         if counts[adjuster.id] > 1:
             message = f"{counts[adjuster.id]} adjusters have this id"
             yield placed.finding(("adjusters", index, "id"), message, "give each its own")
+
+
+def _leans(adjuster: Adjuster, *, of_rig: bool) -> tuple[str, str] | None:
+    """What is wrong with a lean, and the mend."""
+    if adjuster.id != "pivot" or not of_rig:
+        return "only the post or guides of the pivot lean", "take it out"
+    if adjuster.axis != "z":
+        return "guides that lie fore and aft do not lean", "take it out, or write axis: z"
+    if abs(adjuster.lean) > MOST_LEAN:
+        told, most = exact(adjuster.lean, RADIAN), show(MOST_LEAN, "deg", 0)
+        mend = f"write at most {most}, or axis: x for guides that lie fore and aft"
+        return f"guides that lean by {told} hardly raise the pivot", mend
+    return None
 
 
 def _moved_by(

@@ -5,6 +5,12 @@ from typing import Literal, NamedTuple
 
 from riglog.records import Adjuster, PivotPair
 
+# The other way of each that a hand goes.
+OPPOSITE = {
+    "up": "down", "down": "up", "forward": "back", "back": "forward", "left": "right",
+    "right": "left",
+}  # fmt: skip
+
 
 class Value(NamedTuple):
     """A best value and its 95 % bounds; None where there is no bound, or no value at all."""

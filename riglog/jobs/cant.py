@@ -1,7 +1,8 @@
 """Cant: how a ring holds the camera when its two side pivots stand at different readings.
 
-The axis through both is level, so with the left pivot higher on its guide by e the camera's left
-side hangs lower by atan(e / w), w the distance between the two.
+The axis through both is level, so with the left pivot higher by e the camera's left side hangs
+lower by atan(e / w), w the distance between the two. On guides that lean, e is what the readings
+differ by times the cosine of the lean; on guides that lie it is nothing.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from riglog.records import PivotPair
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
 
 _NOTHING_M = 1e-9
 
@@ -38,12 +39,13 @@ def _cant(hanging: Hanging) -> Value:
     width, step = hanging.tree.rig.pivot_width, _pivot_step(hanging)
     if width is None:
         return Value(None, None, None)
-    left_higher = _left_higher_m(hanging)
-    within = TWO_SIDED * 2**0.5 * step
+    upright = float(hanging.tree.way[2])
+    left_higher = upright * _left_further_m(hanging)
+    within = upright * (TWO_SIDED * 2**0.5 * step)
     return Value(*(-atan2(left_higher + by, width) + 0.0 for by in (0.0, within, -within)))
 
 
-def _left_higher_m(hanging: Hanging) -> float:
+def _left_further_m(hanging: Hanging) -> float:
     """How much further up its guide the left pivot stands [m]."""
     setting = hanging.hung.settings["pivot"]
     if not isinstance(setting, PivotPair):
@@ -60,5 +62,6 @@ def canted(hanging: Hanging) -> Iterator[Warned]:
     """A ring whose two sides stand more than a step apart."""
     if "pivot" not in hanging.hung.settings:
         return
-    if abs(_left_higher_m(hanging)) > _pivot_step(hanging) + _NOTHING_M:
-        yield Warned("cant", "pivot", _cant(hanging).value)
+    if abs(_left_further_m(hanging)) > _pivot_step(hanging) + _NOTHING_M:
+        upright = hanging.tree.lift == hanging.tree.pivot
+        yield Warned("cant", "pivot", _cant(hanging).value) if upright else Warned("askew", "pivot")

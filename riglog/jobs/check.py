@@ -11,9 +11,9 @@ from riglog.estimation.priors import together
 from riglog.jobs.answers import Value
 from riglog.jobs.check_answers import CheckAnswer, CheckedReading, Disputed, Said, Weighed
 from riglog.jobs.common import TELLS_NOTHING_M, named
+from riglog.jobs.drop_times import drop_value
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.listing import Pivots, read
-from riglog.jobs.placing import drop_value
 from riglog.library.earlier import Past
 from riglog.library.evidence import kit_for, logged
 from riglog.library.standing import moment

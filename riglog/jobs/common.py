@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, quoted
 from riglog.jobs.answers import Move, Named, Warned
-from riglog.jobs.placing import Placed, time_of
+from riglog.jobs.drop_times import time_of
 from riglog.units import SECOND, parse_loose
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
+    from riglog.jobs.placing import Placed
     from riglog.library import Standing
     from riglog.records import Build
 
@@ -63,11 +64,12 @@ def wanted_drop(text: str | None, build: Build, start: Hanging) -> float:
 def left_lean(end: Hanging, placed: Placed) -> Iterator[Warned]:
     """What no adjuster was free to take out."""
     tree, hangs = end.tree, placed.settled.hangs
-    axes = {tree.scales[index].axis for index in placed.settled.moved}
-    if "x" in axes:
+    if any(tree.along(index) == 0 for index in placed.settled.moved):
         return
-    below = abs(tree.up * float(placed.settled.positions_m[tree.pivot] - hangs.cg_m[0, 2]))
-    lean = atan2(float(hangs.across_m[0, 0]) - tree.axis_m(end.theta)[0], below)
+    positions = placed.settled.positions_m
+    below = abs(float(tree.below_m(positions, hangs.cg_m[0])))
+    forward = float(hangs.across_m[0, 0] - tree.axis_m(end.theta, positions)[0])
+    lean = atan2(forward, below)
     yield Warned("not_trimmed", figure=lean)
 
 

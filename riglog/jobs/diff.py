@@ -15,7 +15,7 @@ from riglog.library.standing import Meant
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung
     from riglog.jobs.diff_answers import Effect, Hangs
     from riglog.jobs.differences import Step

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import UnreachableError
 from riglog.jobs.diff_answers import Effect, Hangs
-from riglog.jobs.placing import refuse_too_short, time_of
+from riglog.jobs.drop_times import refuse_too_short, time_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
 
 
 def hangs(hanging: Hanging, wanted_s: float | None) -> Hangs:
@@ -20,7 +20,7 @@ def hangs(hanging: Hanging, wanted_s: float | None) -> Hangs:
     tree, positions = hanging.tree, hanging.positions_m
     balance = hanging.hangs
     x, y, z = (float(each) for each in balance.cg_m[0])
-    forward = x - tree.rig.pivot_at[0]
+    forward = x - float(tree.pan_axis_m(positions)[0])
     depth = hanging.depth_m(positions, balance)
     stands = "pivot" in hanging.hung.settings and depth > 0
     return Hangs(
@@ -35,7 +35,7 @@ def hangs(hanging: Hanging, wanted_s: float | None) -> Hangs:
 
 
 def _mark(hanging: Hanging, wanted_s: float | None) -> float | None:
-    """Where the pivot goes for the wanted drop time, as its scale shows it."""
+    """Where the pivot goes for the wanted drop time, or on guides that lie for trim."""
     tree = hanging.tree
     if wanted_s is not None:
         try:

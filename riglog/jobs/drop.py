@@ -8,21 +8,23 @@ import numpy as np
 
 from riglog.errors import UnreachableError
 from riglog.estimation.claims import drop_factor
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.noise import mean_sd, method_sd
+from riglog.estimation.planting import reading_m
 from riglog.jobs.answers import Value, Warned
 from riglog.jobs.common import named
 from riglog.jobs.drop_answers import DropAnswer, Nudge
 from riglog.jobs.drop_expected import NOTHING, known_before, prediction_of, too_fast
 from riglog.jobs.drop_question import Test, understood
+from riglog.jobs.drop_times import refuse_too_short, time_of
 from riglog.jobs.drop_warned import cautions, warned
 from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measured
+from riglog.jobs.free import lift_of
 from riglog.jobs.habit import far_side_ratio, keep
 from riglog.jobs.heads import refuse_head
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.nose import height_by_nose, off_trim
-from riglog.jobs.placing import refuse_too_short, time_of
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.timing_answers import Timed
 from riglog.jobs.vernier import vernier
@@ -33,6 +35,7 @@ from riglog.records import PivotPair
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
+    from riglog.estimation.hanging import Hanging
     from riglog.jobs.drop_expected import Prediction
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
@@ -83,7 +86,7 @@ def _predicted(library: Library, test: Test) -> Prediction:
         return NOTHING
     hanging = _hanging(library, test)
     refuse_head(hanging, test.reading.head)
-    return prediction_of(hanging, test.reading)
+    return prediction_of(hanging, test.reading)._replace(tree=hanging.tree)
 
 
 def _begun(library: Library, test: Test) -> Test:
@@ -95,11 +98,13 @@ def _begun(library: Library, test: Test) -> Test:
 
 
 def _reachable(test: Test, prediction: Prediction) -> Test:
-    """The test, without a drop time that a build was once set for and no mark gives any more."""
+    """The test, without a drop time that a build was once set for and nothing gives any more."""
     if test.wanted_s is None:
         return test
     k2 = known_before(test, prediction)
     try:
+        if prediction.tree is not None:
+            lift_of(prediction.tree)
         refuse_too_short(test.wanted_s, k2)
     except UnreachableError:
         if test.asked:
@@ -134,29 +139,34 @@ def _answer(
     tree, drop = hanging.tree, test.reading
     fast = too_fast(drop, told.gyration_m2)
     depth_m = told.depth_m if move is None else move.depth_m
-    scale = tree.scales[tree.pivot]
+    sets = tree.pivot if tree.lift is None else tree.lift
+    stands = test.hung.settings.get(tree.adjusters[sets])
+    stands_m = None if stands is None else reading_m(stands)
     evidence = evidence_of(hanging)
-    settled = hanging.settle([tree.pivot], test.wanted_s)
+    settled = hanging.settle([sets], test.wanted_s)
     under = dict(evidence.kept_out).get(recorded, ())
     warnings = warned(test, prediction, hanging, move, under)
     return DropAnswer(
         named=named(test.standing, hanging),
         recorded=recorded,
         started=bool(test.start),
-        pivot=scale,
+        pivot=tree.scales[tree.pivot],
         mark_m=test.mark_m,
+        sets=tree.adjusters[sets],
+        scale=tree.scales[sets],
+        stands_m=stands_m,
         measured_s=float(np.mean(drop.to_upright)),
         times_s=drop.times,
         scatter_s=float(np.std(drop.times, ddof=1)) if len(drop.times) > 1 else None,
         predicted_s=prediction.expected_s,
         surprise=prediction.surprise,
         wanted_s=test.wanted_s,
-        move_m=_move_m(test, move),
+        move_m=_move_m(stands_m, move),
         move=None if move is None else move.reading,
-        to_m=_sum(test.mark_m, move.reading.value if move else None),
-        set_m=_sum(test.mark_m, move.now_m if move else None),
+        to_m=_sum(stands_m, move.reading.value if move else None),
+        set_m=_sum(stands_m, move.now_m if move else None),
         toward="" if move is None else move.toward,
-        at_target_s=_there(move, told, scale.step, fast=fast),
+        at_target_s=_there(move, told, hanging.step_m(sets), fast=fast),
         careful=move is not None and move.careful,
         margin_kg=None if fast else margin_kg(hanging, depth_m),
         depth_m=None if fast else depth_m,
@@ -165,11 +175,12 @@ def _answer(
         evidence=evidence,
         cautions=tuple(cautions(hanging, test, move)),
         warnings=(*warnings, *doubts(evidence)),
-        nudge=_nudge(depth_m, told.gyration_m2) if not (test.wanted_s or fast) else None,
+        nudge=None if test.wanted_s or fast else _nudge(hanging, depth_m, told.gyration_m2),
         timed=_timed(test, hanging, told),
         off=None if fast else off_trim(hanging, drop, told.depth_m),
         sides=sides if isinstance(sides := test.hung.settings.get("pivot"), PivotPair) else None,
         lenses=tuple(_lenses(hanging)),
+        taken_back=() if move is None else move.taken_back,
     )
 
 
@@ -203,16 +214,23 @@ def _there(move: FineMove | None, told: Measured, step_m: float, *, fast: bool) 
     return None if fast else expected(told, 0.0, step_m)
 
 
-def _move_m(test: Test, move: FineMove | None) -> float | None:
+def _move_m(stands_m: float | None, move: FineMove | None) -> float | None:
     """The whole way where a mark tells the way there, else what is to be done now."""
     if move is None:
         return None
-    return move.reading.value if test.mark_m is not None else move.now_m
+    return move.reading.value if stands_m is not None else move.now_m
 
 
 def _sum(mark_m: float | None, move_m: float | None) -> float | None:
     return None if mark_m is None or move_m is None else mark_m + move_m
 
 
-def _nudge(depth_m: float, k2: float) -> Nudge:
-    return Nudge(NUDGE_M, time_of(depth_m + NUDGE_M, k2), time_of(depth_m - NUDGE_M, k2))
+def _nudge(hanging: Hanging, depth_m: float, k2: float) -> Nudge | None:
+    """What a little of what sets the drop does; None where nothing does."""
+    tree, lift = hanging.tree, hanging.tree.lift
+    if lift is None:
+        return None
+    rise_m = NUDGE_M * (hanging.step_m(lift) / tree.scales[lift].step)
+    if hanging.depth_per_m(lift) * tree.up < 0:
+        rise_m = -rise_m
+    return Nudge(NUDGE_M, time_of(depth_m + rise_m, k2), time_of(depth_m - rise_m, k2))

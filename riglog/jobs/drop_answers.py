@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from riglog.jobs.answers import Evidence, Named, NextRung, Value, Vernier, Warned
+from riglog.jobs.answers import Evidence, Move, Named, NextRung, Value, Vernier, Warned
 from riglog.jobs.nose_answers import Off
 from riglog.jobs.timing_answers import Timed
 from riglog.records import Adjuster, PivotPair
@@ -30,7 +30,9 @@ class DropAnswer(NamedTuple):
     stands if nothing moves. ``nudge`` is for whoever has not said what is wanted. ``timed`` is how
     the times were taken. ``off`` is how far off trim it hangs, where its nose was told. ``sides``
     is where a ring's two pivots stood, if each was told; ``mark_m`` is their mean. ``lenses`` are
-    those that the build has, for whoever timed another one.
+    those that the build has, for whoever timed another one. ``sets`` is the name of what sets the
+    drop time, ``scale`` its scale and ``stands_m`` where it stood: the moves are its own.
+    ``taken_back`` is the slide's move that goes with them, so that it stays in trim.
     """
 
     named: Named
@@ -38,6 +40,9 @@ class DropAnswer(NamedTuple):
     started: bool
     pivot: Adjuster
     mark_m: float | None
+    sets: str
+    scale: Adjuster
+    stands_m: float | None
     measured_s: float
     times_s: tuple[float, ...]
     scatter_s: float | None
@@ -63,3 +68,4 @@ class DropAnswer(NamedTuple):
     off: Off | None = None
     sides: PivotPair | None = None
     lenses: Sequence[str] = ()
+    taken_back: Sequence[Move] = ()

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from riglog.estimation.planting import reading_m
-from riglog.jobs.placing import drop_between
+from riglog.jobs.drop_times import drop_between
 from riglog.mechanics.pendulum import HORIZONTAL
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.jobs.answers import Value
     from riglog.records import Adjuster
 
@@ -25,13 +25,13 @@ _MOST_DEPTH_SHARE = 0.9
 
 
 class DropCurve(NamedTuple):
-    """Drop times expected at marks of the pivot's scale [m], and those that were logged there.
+    """Drop times expected at marks of the scale that sets them [m], and those logged there.
 
     ``drop_s`` holds for each of ``marks_m`` the value and its 95 %, None where it turns over.
     ``logged`` are (mark, mean time) of the build as it is made now, ``here_m`` where it stands.
     """
 
-    pivot: Adjuster
+    scale: Adjuster
     marks_m: Sequence[float]
     drop_s: Sequence[Value]
     logged: Sequence[tuple[float, float]]
@@ -40,31 +40,29 @@ class DropCurve(NamedTuple):
 
 def drop_curve(hanging: Hanging) -> DropCurve | None:
     """The curve of a build about the marks that matter; None where it has no mark yet."""
-    if "pivot" not in hanging.hung.settings:
+    tree, settings, index = hanging.tree, hanging.hung.settings, hanging.tree.lift
+    if index is None or not {"pivot", tree.adjusters[index]} <= settings.keys():
         return None
-    tree = hanging.tree
-    scale, here = tree.scales[tree.pivot], hanging.hung.settings["pivot"]
+    scale, here = tree.scales[index], settings[tree.adjusters[index]]
     k2 = float(hanging.hangs.gyration_m2[0])
-    depth = hanging.depth(exact=[tree.pivot]).widened(scale.step)
-    logged = tuple(_logged(hanging))
-    low, high = _reach(hanging, depth.value, k2)
-    per_travel = tree.up * hanging.height_per_travel()
+    depth = hanging.depth(exact=[index]).widened(hanging.step_m(index))
+    logged = tuple(_logged(hanging, tree.adjusters[index]))
+    per_travel = hanging.depth_per_m(index)
+    low, high = _reach(per_travel, depth.value, k2)
     bounds = (depth.value, *depth.interval())
     marks, drops = [], []
     for change in np.linspace(low, high, _MARKS):
-        position = float(hanging.positions_m[tree.pivot] + change)
+        position = float(hanging.positions_m[index] + change)
         marks.append(scale.scale.reading(position))
         value, low, high = (each + per_travel * float(change) for each in bounds)
         drops.append(drop_between(value, low, high, k2))
     return DropCurve(scale, marks, drops, logged, reading_m(here))
 
 
-def _reach(hanging: Hanging, depth_m: float, gyration_m2: float) -> tuple[float, float]:
-    """Lowest and highest change of the pivot's position [m] that the plot shows, in order."""
-    from riglog.estimation.heights import height
-    from riglog.estimation.inference import FROM_HORIZONTAL
+def _reach(per_travel: float, depth_m: float, gyration_m2: float) -> tuple[float, float]:
+    """Lowest and highest change of position [m] that the plot shows, in order."""
+    from riglog.estimation.heights import FROM_HORIZONTAL, height
 
-    per_travel = hanging.tree.up * hanging.height_per_travel()
     most = float(height(_FROM_S, FROM_HORIZONTAL, gyration_m2))
     least = float(height(_TO_S, FROM_HORIZONTAL, gyration_m2))
     most = min(most, _MOST_DEPTH_SHARE * gyration_m2**0.5)
@@ -72,14 +70,14 @@ def _reach(hanging: Hanging, depth_m: float, gyration_m2: float) -> tuple[float,
     return min(*ends, 0.0), max(*ends, 0.0)
 
 
-def _logged(hanging: Hanging) -> Iterator[tuple[float, float]]:
-    """Drops from horizontal of the build as it is made now."""
+def _logged(hanging: Hanging, name: str) -> Iterator[tuple[float, float]]:
+    """Drops from horizontal of the build as it is made now, by the setting of that name."""
     for each in hanging.inference.kit.readings:
         reading, hung = each.reading, each.hung
         if reading.kind == "drop" and hung.build.parts == hanging.hung.build.parts:
             same = hung.build.id == hanging.hung.build.id and reading.release == HORIZONTAL
-            if same and "pivot" in hung.settings:
+            if same and name in hung.settings:
                 yield (
-                    reading_m(hung.settings["pivot"]),
+                    reading_m(hung.settings[name]),
                     sum(reading.to_upright) / len(reading.times),
                 )

@@ -12,20 +12,25 @@ from riglog.estimation.noise import mean_sd, method_sd
 from riglog.estimation.priors import LUMP
 from riglog.jobs.answers import Value
 from riglog.jobs.common import TELLS_NOTHING_M
-from riglog.jobs.placing import drop_value
+from riglog.jobs.drop_times import drop_value
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
+    from riglog.estimation.tree import Tree
     from riglog.jobs.drop_question import Test
     from riglog.records import Drop
 
 
 class Prediction(NamedTuple):
-    """What was expected of a drop before it was known, and how far off it was."""
+    """What was expected of a drop before it was known, and how far off it was.
+
+    ``tree`` is the build's, none of a rig that the drop begins.
+    """
 
     expected_s: Value
     surprise: float | None
     gyration_m2: float
+    tree: Tree | None = None
 
 
 NOTHING = Prediction(Value(None, None, None), None, 0.0)

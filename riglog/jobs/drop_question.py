@@ -12,7 +12,7 @@ from riglog.jobs.habit import told_to
 from riglog.jobs.heads import head_named, with_head
 from riglog.jobs.timing import Timing, angle, seconds, timing
 from riglog.library import Standing
-from riglog.library.adjusters import checked_mark
+from riglog.library.adjusters import adjusters_of, checked_mark, settings_given
 from riglog.library.clock import doubt, instant
 from riglog.logbook.entry import now
 from riglog.records import Adjuster, Build, Drop, Rig, Setting
@@ -82,11 +82,10 @@ def understood(
         head=head_named(question.head),
     )  # fmt: skip
     standing, start = _standing(library, question, on)
-    marked = question.mark is not None
     drop = replace(drop, build=standing.build.id)
     if question.build and "@" in question.build:
         drop = _put_back(library, standing, drop)
-    settings = {} if question.mark is None else _mark(library, standing, start, question.mark)
+    settings = _settings(library, standing, start, question)
     hung = with_head(standing.hung(on[:10]), drop.head)
     hung = hung._replace(settings={**hung.settings, **settings})
     stands = hung.settings.get("pivot")
@@ -95,7 +94,7 @@ def understood(
         replace(drop, settings={**drop.settings, **settings}),
         hung,
         None if stands is None else reading_m(stands),
-        marked,
+        "pivot" in settings,
         wanted or standing.build.wanted_drop,
         wanted is not None,
         start,
@@ -196,9 +195,21 @@ def new_rig(name: str, rig_type: str) -> tuple[Rig, Build]:
     return rig, Build(id=name, rig=rig.id)
 
 
-def _mark(library: Library, standing: Standing, start: Start, text: str) -> dict[str, Setting]:
+def _settings(
+    library: Library, standing: Standing, start: Start, question: DropQuestion
+) -> dict[str, Setting]:
+    """Where adjusters stand that the question tells of."""
     rig = start[0] if start else library.rig(standing.build.rig)
-    return {"pivot": checked_mark(rig.adjuster("pivot"), text, rig.type)}
+    settings: dict[str, Setting] = {}
+    if question.set_:
+        known = {"pivot": rig.adjuster("pivot")}
+        known |= {} if start else adjusters_of(library, standing.build)
+        settings = settings_given(known, question.set_, rig.type)
+    if question.mark is None:
+        return settings
+    if "pivot" in settings:
+        raise CallError("pivot is set twice", hint="keep one of --mark and --set pivot")
+    return {"pivot": checked_mark(rig.adjuster("pivot"), question.mark, rig.type), **settings}
 
 
 def _nose(text: str | None) -> Literal["up", "down"] | None:

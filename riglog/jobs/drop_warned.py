@@ -14,12 +14,13 @@ from riglog.jobs.cant import canted
 from riglog.jobs.common import NEAR_NEUTRAL_S, drop_cautions
 from riglog.jobs.drop_expected import known_before, too_fast
 from riglog.jobs.evidence import evidence_of
+from riglog.jobs.free import lift_of
 from riglog.jobs.odd import odd_times
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.jobs.drop_expected import Prediction
     from riglog.jobs.drop_question import Test
     from riglog.jobs.fine_move import FineMove
@@ -55,7 +56,7 @@ def warned(
     if test.doubtful_date:
         yield Warned("untimed_year", test.reading.on[:10])
     if move is not None and move.beyond_m > 0:
-        yield Warned("beyond_travel", "pivot", move.beyond_m)
+        yield Warned("beyond_travel", hanging.tree.adjusters[lift_of(hanging.tree)], move.beyond_m)
 
 
 def _scattered(drop: Drop) -> Iterator[Warned]:

@@ -9,7 +9,7 @@ from riglog.estimation.tree import UNLISTED
 from riglog.jobs.answers import Evidence, Warned
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
 
 
 def evidence_of(hanging: Hanging) -> Evidence:

@@ -29,11 +29,11 @@ class Compared(NamedTuple):
 class Now(NamedTuple):
     """The mark at which the build compared with drops in the time that was logged.
 
-    ``pivot`` and the other adjusters that go elsewhere are as a swap puts them; ``first_m`` is the
-    safe mark to start from.
+    ``marked``, the pivot or what else sets the drop, and the other adjusters that go elsewhere are
+    as a swap puts them; ``first_m`` is the safe mark to start from.
     """
 
-    pivot: Move
+    marked: Move
     others: tuple[Move, ...]
     first_m: float
 

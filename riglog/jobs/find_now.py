@@ -6,11 +6,12 @@ from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, UnreachableError
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung
 from riglog.jobs.find_answers import Now
 from riglog.jobs.fitting import fit
-from riglog.jobs.placing import first_mark, free_adjusters, place
+from riglog.jobs.free import free_adjusters, lift_of
+from riglog.jobs.placing import first_mark, place
 from riglog.jobs.swap_question import ASKED, refuse_unset
 from riglog.library.adjusters import adjusters_of
 from riglog.library.clock import today
@@ -19,6 +20,7 @@ from riglog.library.evidence import kit_for
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from riglog.estimation.hanging import Hanging
     from riglog.jobs.find_answers import Found
     from riglog.library import Library, Standing
     from riglog.records import Build
@@ -82,10 +84,11 @@ def _marks(hanging: Hanging) -> Callable[[float], Now]:
     groups = free_adjusters(hanging.tree, [], [])
 
     def mark(wanted_s: float) -> Now:
+        lift = lift_of(hanging.tree)
         placed = place(hanging, groups, wanted_s)
-        pivot = next(move for move in placed.moves if move.name == "pivot")
+        marked = placed.moves[lift]
         first, _ = first_mark(hanging, placed)
-        others = tuple(move for move in placed.moves if move.free and move is not pivot)
-        return Now(pivot, others, first.pivot_m)
+        others = tuple(move for move in placed.moves if move.free and move is not marked)
+        return Now(marked, others, first.set_m)
 
     return mark

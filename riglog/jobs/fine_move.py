@@ -12,15 +12,16 @@ from __future__ import annotations
 from math import ceil, copysign, erf, exp, hypot
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from riglog.estimation.heights import height, height_slopes
-from riglog.estimation.inference import FROM_HORIZONTAL
+from riglog.estimation.heights import FROM_HORIZONTAL, height, height_slopes
 from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.planting import reading_m
-from riglog.jobs.answers import Value
-from riglog.jobs.placing import SURELY_SD, settable, time_of, toward
+from riglog.jobs.answers import Move, Value
+from riglog.jobs.drop_times import time_of
+from riglog.jobs.free import lift_of
+from riglog.jobs.placing import SURELY_SD, settable, taken_back, toward
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.records import Adjuster, Setting
 
 # With k^2 known no better than this, other marks of the build are asked too [log].
@@ -57,7 +58,7 @@ def measured(hanging: Hanging, time_s: float, sd_s: float, factor: float) -> Mea
 
 
 class FineMove(NamedTuple):
-    """A move of the pivot, as changes of its reading.
+    """A move of the pivot, or of what else sets the drop, as changes of its reading.
 
     Attributes
     ----------
@@ -73,6 +74,8 @@ class FineMove(NamedTuple):
         Drop time expected after that.
     beyond_m
         By how much the travel cuts the move short.
+    taken_back
+        The slide that goes with it, so that the rig stays in trim.
     """
 
     reading: Value
@@ -82,6 +85,7 @@ class FineMove(NamedTuple):
     depth_m: float
     drop_s: Value
     beyond_m: float
+    taken_back: tuple[Move, ...]
 
 
 def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
@@ -90,14 +94,14 @@ def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
     Told by this drop alone; where k is poorly known, by other marks of the build if they tell it
     better.
     """
-    tree = hanging.tree
-    scale, stands = tree.scales[tree.pivot], hanging.hung.settings.get("pivot")
+    tree, index = hanging.tree, lift_of(hanging.tree)
+    scale, stands = tree.scales[index], hanging.hung.settings.get(tree.adjusters[index])
     # Per unit of travel the height changes by less where parts ride along with the pivot.
-    per_reading = scale.scale.sign * tree.up * hanging.height_per_travel()
-    alone = _Alone(drop, scale.step)
+    per_reading = scale.scale.sign * hanging.depth_per_m(index)
+    alone = _Alone(drop, hanging.step_m(index))
     ways: list[_Way] = [alone]
-    if drop.log_sd > _POORLY_KNOWN and _is_bracketed(hanging):
-        ways.append(_Joint(hanging, alone))
+    if drop.log_sd > _POORLY_KNOWN and _is_bracketed(hanging, tree.adjusters[index]):
+        ways.append(_Joint(hanging, alone, index))
     way = min(ways, key=lambda each: each.rise(wanted_s).width)
     rise = way.rise(wanted_s)
     whole = _settable_move(scale, stands, rise.value / per_reading)
@@ -108,11 +112,12 @@ def fine_move(hanging: Hanging, drop: Measured, wanted_s: float) -> FineMove:
     return FineMove(
         reading=Value(rise.value / per_reading, low, high),
         now_m=now,
-        toward=toward(tree, tree.pivot, now * scale.scale.sign),
+        toward=toward(tree, index, now * scale.scale.sign),
         careful=careful,
         depth_m=drop.depth_m + now * per_reading,
         drop_s=_drop_after(way, now * per_reading, drop.gyration_m2),
         beyond_m=beyond,
+        taken_back=taken_back(hanging, index, now * scale.scale.sign),
     )
 
 
@@ -121,14 +126,14 @@ def expected(drop: Measured, rise_m: float, step_m: float) -> Value:
     return _drop_after(_Alone(drop, step_m), rise_m, drop.gyration_m2)
 
 
-def _is_bracketed(hanging: Hanging) -> bool:
-    """Whether drops of this version count where it stands, and at another mark too."""
+def _is_bracketed(hanging: Hanging, name: str) -> bool:
+    """Whether drops of this version count where it stands, and at another mark of a scale too."""
     marks = {
-        str(logged.hung.settings.get("pivot"))
+        str(logged.hung.settings.get(name))
         for logged in hanging.inference.kit.readings
         if logged.reading.kind == "drop" and logged.hung.version == hanging.hung.version
     }
-    return len(marks) > 1 and str(hanging.hung.settings.get("pivot")) in marks
+    return len(marks) > 1 and str(hanging.hung.settings.get(name)) in marks
 
 
 class _Rise(NamedTuple):
@@ -183,18 +188,18 @@ class _Joint(NamedTuple):
 
     hanging: Hanging
     alone: _Alone
+    lift: int
 
     def rise(self, wanted_s: float) -> _Rise:
-        move = self.hanging.move(wanted_s)
+        move = self.hanging.move(self.lift, wanted_s)
         low, high = move.interval()
-        per_travel = self.hanging.tree.up * self.hanging.height_per_travel()
+        per_travel = self.hanging.depth_per_m(self.lift)
         ends = sorted((low * per_travel, high * per_travel))
         return _Rise(move.value * per_travel, *ends)
 
     def least(self, rise_m: float, score: float) -> float:
-        tree, positions = self.hanging.tree, self.hanging.positions_m.copy()
-        per_travel = tree.up * self.hanging.height_per_travel()
-        positions[tree.pivot] += rise_m / per_travel
+        positions = self.hanging.positions_m.copy()
+        positions[self.lift] += rise_m / self.hanging.depth_per_m(self.lift)
         depth = self.hanging.depth(positions).widened(_MOVED_SHARE * self.alone.step_m)
         told = depth.quantile(0.5 * (1 + erf(-score / 2**0.5)))
         # That the rig fell from where it stands holds even if its mark was misread.

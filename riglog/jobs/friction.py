@@ -8,11 +8,11 @@ from riglog.errors import CallError, quoted
 from riglog.jobs.answers import Warned
 from riglog.jobs.circumstances import Circumstances, Taken, taken
 from riglog.jobs.common import named
+from riglog.jobs.drop_times import drop_value
 from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.friction_answers import FrictionAnswer, HoldAnswer, SwingAnswer
 from riglog.jobs.friction_known import friction_of
 from riglog.jobs.heads import refuse_head
-from riglog.jobs.placing import drop_value
 from riglog.library.evidence import kit_for
 from riglog.records import Hold, Swing
 from riglog.units import RADIAN, SECOND, parse_loose
@@ -20,7 +20,7 @@ from riglog.units import RADIAN, SECOND, parse_loose
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.jobs.answers import Value
     from riglog.library import Library
 

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from riglog.estimation.priors import FRICTION_SCALE_N_M, HALF_NORMAL
 from riglog.jobs.answers import Value
+from riglog.jobs.drop_times import time_of
 from riglog.jobs.friction_answers import Friction
-from riglog.jobs.placing import time_of
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
 
 # Known this much better than usual, readings told it.
 _TOLD = 0.9

@@ -23,7 +23,7 @@ from riglog.records.readings.drop import TimedTo
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Kit, Logged
     from riglog.jobs.drop_question import Test
     from riglog.jobs.questions import DropQuestion

@@ -13,7 +13,7 @@ from riglog.records.build import Head
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung
     from riglog.estimation.settle import Settled
     from riglog.jobs.exchange import Exchanged

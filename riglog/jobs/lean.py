@@ -19,7 +19,7 @@ from riglog.records import Lean
 from riglog.units import RADIAN, parse_loose
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.interval import Estimate
     from riglog.library import Library
 

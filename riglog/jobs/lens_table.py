@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from riglog.errors import CallError, UnreachableError, listed, quoted
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung
 from riglog.estimation.lineup import Lineup, line_up, reduce, tell
 from riglog.jobs.common import drop_cautions, named, wanted_drop
 from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.exchange import Change, Lookup, exchange, part_named
+from riglog.jobs.free import free_adjusters, lift_of
 from riglog.jobs.lens_table_answers import LensRow, LensTableAnswer
 from riglog.jobs.marks import Marks
-from riglog.jobs.placing import free_adjusters
 from riglog.jobs.swap_question import ASKED, refuse_unset, whole
 from riglog.library.adjusters import adjusters_of, settings_given
 from riglog.library.clock import today
@@ -26,6 +26,7 @@ from riglog.library.evidence import kit_for
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from riglog.estimation.hanging import Hanging
     from riglog.library import Library, Standing
     from riglog.records import Adjuster, Build, Setting
 
@@ -168,10 +169,11 @@ def _answer(
     hold: Sequence[str],
 ) -> LensTableAnswer:
     start, *ends = hangings
+    lift = [lift_of(end.tree) for end in ends]
     free = [_free(end, hold) for end in ends]
     lineup = line_up(reduce(ends, free), np.array(drops))
     _refuse_unreachable(lineup, drops)
-    told = Marks(lineup, tell(start.inference, ends, lineup), ends)
+    told = Marks(lineup, tell(start.inference, ends, lineup), ends, lift)
     rows = {
         lens: LensRow(
             lens,
@@ -185,8 +187,8 @@ def _answer(
     fitted = standing.build.part(old).component
     evidence = evidence_of(start)
     tree = ends[0].tree
-    moving = sorted({index for group in free for index in group if index != tree.pivot})
-    scales = {tree.adjusters[index]: tree.scales[index] for index in [tree.pivot, *moving]}
+    moving = sorted({index for group in free for index in group if index != lift[0]})
+    scales = {tree.adjusters[index]: tree.scales[index] for index in [lift[0], *moving]}
     return LensTableAnswer(
         named=named(standing, start),
         old=old,

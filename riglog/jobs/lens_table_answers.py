@@ -56,8 +56,8 @@ class LensRow(NamedTuple):
 class LensTableAnswer(NamedTuple):
     """The whole lens set on one build, for one or several drop times.
 
-    ``scales`` has every adjuster that moves by its name, the pivot first. ``left_out`` names what
-    the words fitted and is not of the old part's kind.
+    ``scales`` has every adjuster that moves by its name, what sets the drop first. ``left_out``
+    names what the words fitted and is not of the old part's kind.
     """
 
     named: Named

@@ -14,7 +14,7 @@ from riglog.jobs.trim_answers import Inertia, Level, Panned
 from riglog.mechanics.balance import critical_pan_rate, pan_lean
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging, Indices
+    from riglog.estimation.hanging import Hanging, Indices
     from riglog.mechanics.arrays import FloatArray
     from riglog.mechanics.mass_properties import Composite
 
@@ -65,9 +65,9 @@ def world(
     """Center of gravity from the pivot, and the body, as the world has them: low mode is turned."""
     tree = hanging.tree
     turned = np.array([1.0, tree.up, tree.up])
-    pivot = np.array([*tree.axis_m(hanging.theta), positions_m[tree.pivot]])
+    axis = tree.axis_m(hanging.theta, positions_m)
     tensor = whole.inertia_kg_m2 * turned[:, None] * turned
-    return turned * (whole.cg_m - pivot), whole._replace(inertia_kg_m2=tensor)
+    return turned * (whole.cg_m - axis), whole._replace(inertia_kg_m2=tensor)
 
 
 def critical(body: Composite, depth_m: float) -> float | None:

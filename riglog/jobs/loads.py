@@ -9,7 +9,7 @@ from riglog.jobs.answers import Load, Warned
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
 
 
 # Links that bear the rig: each carries all but itself and what bears it in turn.

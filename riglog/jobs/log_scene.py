@@ -10,8 +10,9 @@ from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung
 from riglog.jobs.exchange import Change, parse_change
 from riglog.jobs.fitting import fit
+from riglog.jobs.free import free_adjusters
 from riglog.jobs.jot_scene import Scene
-from riglog.jobs.placing import free_adjusters, place
+from riglog.jobs.placing import place
 from riglog.jobs.swap_question import ASKED, by_ids, refuse_unset
 from riglog.library.adjusters import adjusters_of
 from riglog.library.evidence import kit_for

@@ -9,7 +9,7 @@ from riglog.estimation.tree import UNLISTED
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.settle import Settled
     from riglog.mechanics.arrays import FloatArray
 
@@ -34,9 +34,9 @@ def margin_kg(hanging: Hanging, depth_m: float, settled: Settled | None = None) 
     if tree.rig.type == "ring":
         height = max(_tops(hanging, positions), default=0.0)
         return float(hangs.mass_kg) * depth_m / height if height > _LEAST_M else None
-    pivot = positions[tree.pivot]
     # In low mode the camera hangs below, and weight at the other end is what turns it over.
-    away = [abs(float(hangs.part_cg_m[0, i, 2] - pivot)) for i in _cameras(hanging)]
+    below = tree.below_m(positions, hangs.part_cg_m[0])
+    away = [abs(float(below[i])) for i in _cameras(hanging)]
     return float(hangs.mass_kg) * depth_m / max(away, default=USUAL_M)
 
 
@@ -50,4 +50,4 @@ def _tops(hanging: Hanging, positions_m: FloatArray) -> Iterator[float]:
     for index in _cameras(hanging):
         slid = float(positions_m @ tree.slides[index, :, 2])
         top = max(tree.up * (float(end) + slid) for end in tree.spans[index])
-        yield top - tree.up * float(positions_m[tree.pivot])
+        yield top - tree.up * float(tree.pan_axis_m(positions_m)[2])

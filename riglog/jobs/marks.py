@@ -12,20 +12,26 @@ from riglog.jobs.placing import SURELY, beyond_travel, settable
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.lineup import Lineup, Told
 
 
 class Marks:
-    """Every figure of a lineup of stands, computed at once and read one by one."""
+    """Every figure of a lineup of stands, computed at once and read one by one.
 
-    def __init__(self, lineup: Lineup, told: Told, ends: Sequence[Hanging]) -> None:
-        self.lineup, self.told, self._ends = lineup, told, ends
+    ``lift`` is the adjuster of each that sets its drop time: the marks are on its scale.
+    """
+
+    def __init__(
+        self, lineup: Lineup, told: Told, ends: Sequence[Hanging], lift: Sequence[int]
+    ) -> None:
+        self.lineup, self.told, self._ends, self._lift = lineup, told, ends, lift
+        self._way = [e.depth_per_m(i) > 0 for e, i in zip(ends, lift, strict=True)]
         self.value = told.estimates.value
         self.low, self.high = told.estimates.interval()
         # From here on it is surely bottom heavy, with the error of setting it.
-        steps = np.array([end.tree.scales[end.tree.pivot].step for end in ends])
-        surely = SURELY if ends[0].tree.up > 0 else 1 - SURELY
+        steps = np.array([e.tree.scales[i].step for e, i in zip(ends, lift, strict=True)])
+        surely = SURELY if self._way[0] else 1 - SURELY
         self.safe = told.neutral_quantile(surely, steps)
 
     def slides(self, number: int) -> list[Slide]:
@@ -41,19 +47,20 @@ class Marks:
         ]
 
     def marks(self, number: int) -> list[Mark | None]:
-        """Where the pivot goes for each drop time; None where no mark drops so soon."""
+        """Where what sets the drop goes for each time; None where no mark drops so soon."""
         return [
             self._mark(number, drop) if self.lineup.reached[number, drop] else None
             for drop in range(self.told.drops)
         ]
 
     def _mark(self, number: int, drop: int) -> Mark:
-        end, quantity = self._ends[number], self.told.pivot(number, drop)
-        scale = end.tree.scales[end.tree.pivot]
-        to, at, low, high, beyond = self._scaled(end, end.tree.pivot, quantity)
+        end, quantity = self._ends[number], self.told.upright(number, drop)
+        index = self._lift[number]
+        scale = end.tree.scales[index]
+        to, at, low, high, beyond = self._scaled(end, index, quantity)
         safe, wanted = float(self.safe[number]), float(self.value[quantity])
-        position = max(safe, wanted) if end.tree.up > 0 else min(safe, wanted)
-        way = 1 if (end.tree.up > 0) == (scale.scale.sign > 0) else -1
+        position = max(safe, wanted) if self._way[number] else min(safe, wanted)
+        way = 1 if self._way[number] == (scale.scale.sign > 0) else -1
         first = settable(scale, scale.scale.reading(position), way)
         return Mark(to, at, low, high, first - beyond_travel(scale, first), beyond)
 

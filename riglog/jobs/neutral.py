@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import log
+from math import cos, log
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -13,12 +13,14 @@ from riglog.estimation.noise import METHOD_SD_S
 from riglog.estimation.planting import reading_m
 from riglog.estimation.priors import LUMP
 from riglog.jobs.answers import Value, Warned
+from riglog.jobs.drop_times import time_of
 from riglog.jobs.neutral_answers import NeutralAnswer
-from riglog.jobs.placing import SURELY_SD, time_of
+from riglog.jobs.placing import SURELY_SD
 from riglog.library.sides import parse_sides
 from riglog.mechanics.marks import MarksFit, fit_marks, wanted_mark
 from riglog.mechanics.pivot import has_height
-from riglog.units import METER, SECOND, parse_loose
+from riglog.records.support import MOST_LEAN
+from riglog.units import METER, RADIAN, SECOND, parse_loose, show
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,7 +38,9 @@ _ROUNDS, _SETTLED = 30, 1e-6
 _UNITS: tuple[Literal["mm", "cm", "in"], ...] = ("mm", "cm", "in")
 
 
-def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
+def neutral(
+    marks: Sequence[str], want: str | None = None, lean: str | None = None
+) -> NeutralAnswer:
     """Answer where neutral is, what k is, and where the wanted drop time is.
 
     Parameters
@@ -46,6 +50,8 @@ def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
         by itself, are averaged. A ring's mark can be both sides, `212mm,213mm=1.6`.
     want
         Drop time.
+    lean
+        Angle that the post or guides lean by.
 
     Raises
     ------
@@ -60,23 +66,26 @@ def neutral(marks: Sequence[str], want: str | None = None) -> NeutralAnswer:
     at: dict[float, list[float]] = {}
     for place, seconds, _ in read:
         at.setdefault(place, []).extend(seconds)
-    fit = _fit(at)
+    lean_rad = 0.0 if lean is None else _lean(lean)
+    rise = cos(lean_rad)
+    fit = _fit(at, rise)
     times = tuple(float(np.mean(each)) for each in at.values())
     wanted_s = None if want is None else _seconds(want)
-    mark, first = _wanted(fit, wanted_s)
+    mark, first = _wanted(fit, wanted_s, rise)
     k, k_sd = float(fit.gyration_m), float(fit.covariance[1, 1]) ** 0.5
-    first_s = None if first is None else _drop_there(fit, first)
+    first_s = None if first is None else _drop_there(fit, first * rise, MARK_SD_M * rise)
     return NeutralAnswer(
         marks_m=tuple(at),
         times_s=times,
         wanted_s=wanted_s,
-        neutral_m=_value(float(fit.neutral_m), float(fit.covariance[0, 0]) ** 0.5),
+        neutral_m=_value(float(fit.neutral_m) / rise, float(fit.covariance[0, 0]) ** 0.5 / rise),
         gyration_m=_value(k, k_sd),
         mark_m=mark,
         first_m=first,
         first_drop_s=first_s,
         warnings=(Warned("marks_too_close"),) if len(at) > 1 and k_sd > TELLING * k else (),
         unit=read[0][2],
+        lean_rad=lean_rad,
     )
 
 
@@ -104,15 +113,25 @@ def _seconds(text: str) -> float:
     return seconds
 
 
-def _fit(at: dict[float, list[float]]) -> MarksFit:
-    """Neutral and k; of one mark, k is that of a usual post rig."""
+def _lean(text: str) -> float:
+    lean_rad = parse_loose(text, RADIAN, "deg")
+    if abs(lean_rad) > MOST_LEAN:
+        hint = (
+            f"write at most {show(MOST_LEAN, 'deg', 0)}: on guides that lie no mark tells neutral"
+        )
+        raise CallError(f"guides that lean by {quoted(text)} hardly raise the pivot", hint=hint)
+    return lean_rad
+
+
+def _fit(at: dict[float, list[float]], rise: float) -> MarksFit:
+    """Neutral and k; of one mark, k is that of a usual post rig. ``rise`` is per unit of mark."""
     median, log_sd = (LUMP["post"][2], LUMP["post"][3]) if len(at) == 1 else ANY_RIG
     try:
         try:
-            return _fit_log_normal(at, median, log_sd)
+            return _fit_log_normal(at, rise, median, log_sd)
         except ValueError:
             # Marks so close that their times hardly differ: a milder prior settles.
-            return _fit_normal(at, median, log_sd * median)
+            return _fit_normal(at, rise, median, log_sd * median)
     except ValueError as error:
         raise NoAnswerError(
             "no rig has these drop times at these marks",
@@ -120,27 +139,32 @@ def _fit(at: dict[float, list[float]]) -> MarksFit:
         ) from error
 
 
-def _fit_log_normal(at: dict[float, list[float]], median: float, log_sd: float) -> MarksFit:
+def _fit_log_normal(
+    at: dict[float, list[float]], rise: float, median: float, log_sd: float
+) -> MarksFit:
     """The fit with a log-normal prior on k, which is taken by its tangent until that stands still.
 
     log(k / median) / s is, about k, as far from zero as (k - k + k log(k / median)) / (s k).
     """
     k = median
     for _ in range(_ROUNDS):
-        fit = _fit_normal(at, k - k * log(k / median), log_sd * k)
+        fit = _fit_normal(at, rise, k - k * log(k / median), log_sd * k)
         before, k = k, float(fit.gyration_m)
         if abs(k - before) <= _SETTLED:
             return fit
     raise ValueError("it goes round in circles")
 
 
-def _fit_normal(at: dict[float, list[float]], mean: float, sd: float) -> MarksFit:
+def _fit_normal(at: dict[float, list[float]], rise: float, mean: float, sd: float) -> MarksFit:
     scatter = [TIME_SD_S / len(times) ** 0.5 for times in at.values()]
     times = [float(np.mean(each)) for each in at.values()]
-    return fit_marks(list(at), times, MARK_SD_M, scatter, prior_gyration_m=(mean, sd))
+    heights = [rise * each for each in at]
+    return fit_marks(heights, times, rise * MARK_SD_M, scatter, prior_gyration_m=(mean, sd))
 
 
-def _wanted(fit: MarksFit, wanted_s: float | None) -> tuple[Value | None, float | None]:
+def _wanted(
+    fit: MarksFit, wanted_s: float | None, rise: float
+) -> tuple[Value | None, float | None]:
     """The mark and a safe one to start from, at a step of a millimeter."""
     if wanted_s is None:
         return None, None
@@ -149,17 +173,18 @@ def _wanted(fit: MarksFit, wanted_s: float | None) -> tuple[Value | None, float 
             f"no mark drops in {wanted_s:g} s", hint="ask for a longer drop time"
         )
     found = wanted_mark(fit, wanted_s)
-    mark, sd = float(found.mark_m), float(found.sd_m)
-    surely = float(fit.neutral_m) + SURELY_SD * float(fit.covariance[0, 0] + MARK_SD_M**2) ** 0.5
+    mark, sd = float(found.mark_m) / rise, float(found.sd_m) / rise
+    open_m2 = float(fit.covariance[0, 0]) / rise**2
+    surely = float(fit.neutral_m) / rise + SURELY_SD * (open_m2 + MARK_SD_M**2) ** 0.5
     safe = max(mark + TWO_SIDED * float(np.hypot(sd, MARK_SD_M)), surely)
     return _value(mark, sd), float(np.ceil(safe / MARK_SD_M - 1e-9) * MARK_SD_M)
 
 
-def _drop_there(fit: MarksFit, mark_m: float) -> Value:
-    """Drop time expected at a mark; neutral and k err together."""
+def _drop_there(fit: MarksFit, mark_m: float, mark_sd_m: float) -> Value:
+    """Drop time expected at the height of a mark; neutral and k err together."""
     depth, k = mark_m - float(fit.neutral_m), float(fit.gyration_m)
     slope = np.array([-1.0, -2 * depth / k])
-    sd = float(np.sqrt(slope @ fit.covariance @ slope + MARK_SD_M**2))
+    sd = float(np.sqrt(slope @ fit.covariance @ slope + mark_sd_m**2))
     low, high = (time_of(depth + each * TWO_SIDED * sd, k * k) for each in (1, -1))
     return Value(time_of(depth, k * k), low, high)
 

@@ -9,7 +9,7 @@ from riglog.jobs.answers import Value, Warned
 class NeutralAnswer(NamedTuple):
     """Neutral mark, radius of gyration and wanted mark from marks alone.
 
-    ``unit`` is the one that the marks were written in.
+    ``unit`` is the one that the marks were written in, ``lean_rad`` by how much the guides lean.
     """
 
     marks_m: tuple[float, ...]
@@ -22,3 +22,4 @@ class NeutralAnswer(NamedTuple):
     first_drop_s: Value | None
     warnings: Sequence[Warned] = ()
     unit: Literal["mm", "cm", "in"] = "mm"
+    lean_rad: float = 0.0

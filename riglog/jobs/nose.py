@@ -18,13 +18,14 @@ from riglog.estimation.heights import height
 from riglog.estimation.interval import estimate
 from riglog.estimation.noise import mean_sd, method_sd
 from riglog.jobs.fine_move import Measured
+from riglog.jobs.free import free_adjusters
 from riglog.jobs.nose_answers import Bounds, Off, Slid
-from riglog.jobs.placing import free_adjusters, toward
+from riglog.jobs.placing import toward
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.interval import Estimate
     from riglog.records import Drop, Reading
 
@@ -148,9 +149,11 @@ def slide(hanging: Hanging, offset: Estimate, axis: int = 0) -> Slid | None:
     if not free:
         return None
     index = free[0]
-    share = float(hangs.part_mass_kg @ tree.slides[:, index, axis]) / float(hangs.mass_kg)
+    per_m = float(hangs.part_mass_kg @ tree.slides[:, index, axis]) / float(hangs.mass_kg)
+    if index == tree.pivot:
+        per_m -= float(tree.way[axis])
     scale = tree.scales[index]
-    value, *ends = (-each / share for each in (offset.value, *offset.interval()))
+    value, *ends = (-each / per_m for each in (offset.value, *offset.interval()))
     low, high = sorted(scale.scale.sign * each for each in ends)
     way = toward(tree, index, value)
     return Slid(tree.adjusters[index], scale, Bounds(scale.scale.sign * value, low, high), way)

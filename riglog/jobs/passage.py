@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from riglog.jobs.swap_answers import Passage
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung
     from riglog.jobs.exchange import Exchanged
 

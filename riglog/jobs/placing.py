@@ -5,23 +5,20 @@ from __future__ import annotations
 from math import ceil, floor, nan
 from typing import TYPE_CHECKING, NamedTuple
 
-import numpy as np
-
-from riglog.errors import CallError, UnreachableError
-from riglog.estimation.heights import drop as drop_at
-from riglog.estimation.heights import shortest_s
-from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
+from riglog.errors import UnreachableError
 from riglog.estimation.planting import reading_m
 from riglog.jobs.answers import Move, Value
 from riglog.jobs.coarse import center_fine, coarse_first, is_finer
+from riglog.jobs.drop_times import drop_of, drop_value, refuse_too_short
+from riglog.jobs.free import free_adjusters, may_move
 from riglog.jobs.swap_answers import FirstMark
-from riglog.library.adjusters import named_adjuster
 from riglog.records import PivotPair
 from riglog.units import show
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.interval import Estimate
     from riglog.estimation.settle import Settled
     from riglog.estimation.tree import Tree
@@ -36,56 +33,11 @@ _STAYS_M = 1e-9
 
 
 class Placed(NamedTuple):
-    """Where everything goes, and what is known of the pivot's place."""
+    """Where everything goes, and what is known of the places of what moves."""
 
     settled: Settled
     estimates: dict[int, Estimate]
     moves: tuple[Move, ...]
-
-
-def free_adjusters(tree: Tree, free: Sequence[str], hold: Sequence[str]) -> list[list[int]]:
-    """For fore-aft, side and height the adjusters that may move, in the order of their use.
-
-    Those are the pivot, and along x and y the first listed that moves a part, before all others
-    that ``free`` names; none of ``hold``.
-
-    Raises
-    ------
-    CallError
-        If a word names no adjuster of the build, or one that moves nothing along its axis.
-    """
-    free, hold = (
-        [named_adjuster(each, tree.adjusters) for each in words] for words in (free, hold)
-    )
-    for name in free:
-        if name in hold:
-            raise CallError(f"{name} cannot both move and stay", hint="say --free or --hold")
-        if not _trims(tree, tree.adjusters.index(name)):
-            raise CallError(
-                f"{name} moves nothing fore and aft or side to side", hint="leave it out"
-            )
-    groups = [_along(tree, axis, free, hold) for axis in (0, 1)]
-    return [*groups, [] if "pivot" in hold else [tree.pivot]]
-
-
-def _along(tree: Tree, axis: int, free: Sequence[str], hold: Sequence[str]) -> list[int]:
-    moving = [
-        index
-        for index in range(len(tree.scales))
-        if tree.along(index) == axis and index != tree.pivot and _moves_a_part(tree, index)
-    ]
-    usual = [index for index in moving if tree.adjusters[index] not in hold][:1]
-    more = [index for index in moving if tree.adjusters[index] in free and index not in usual]
-    return usual + more
-
-
-def _trims(tree: Tree, index: int) -> bool:
-    """Whether an adjuster can be let free; that of the height is free as it is."""
-    return index == tree.pivot or (tree.along(index) != 2 and _moves_a_part(tree, index))
-
-
-def _moves_a_part(tree: Tree, index: int) -> bool:
-    return bool(np.any(tree.slides[tree.tilts, index]))
 
 
 def place(
@@ -123,7 +75,7 @@ def _settle(
 ) -> Settled:
     """One adjuster an axis; what comes to its end stays there and the next takes the rest."""
     tried = {index for group in groups for index in group}
-    if wanted_s is not None and any(hanging.tree.pivot in group for group in groups):
+    if wanted_s is not None and hanging.tree.lift in tried:
         # Asked before settling, which goes astray where there is no such mark.
         refuse_too_short(wanted_s, float(hanging.hangs.gyration_m2[0]))
     while True:
@@ -180,22 +132,6 @@ def _nearest_end(tree: Tree, positions_m: FloatArray, index: int) -> float:
     return scale.scale.position(scale.travel[1] if over > 0 else scale.travel[0])
 
 
-def refuse_too_short(wanted_s: float, gyration_m2: float) -> None:
-    """Refuse a drop time [s] that no mark of a build gives.
-
-    Raises
-    ------
-    UnreachableError
-        If it is shorter than the shortest.
-    """
-    shortest = float(shortest_s(FROM_HORIZONTAL, gyration_m2))
-    if wanted_s < shortest:
-        raise UnreachableError(
-            f"no mark drops in {wanted_s:.2f} s",
-            hint=f"the shortest drop of this build is {shortest:.2f} s",
-        )
-
-
 def _refuse(
     hanging: Hanging, settled: Settled, index: int, wanted_s: float | None, tried: set[int]
 ) -> None:
@@ -206,10 +142,10 @@ def _refuse(
     asked = show(scale.scale.reading(float(settled.positions_m[index])), scale.unit)
     low, high = (show(end, scale.unit) for end in scale.travel)
     needs = f"{name} would have to stand at {asked}, and its travel is {low} to {high}"
-    if index != tree.pivot:
+    if index != tree.lift:
         others = [
             each for i, each in enumerate(tree.adjusters)
-            if i not in tried and _trims(tree, i) and tree.along(i) == tree.along(index)
+            if i not in tried and may_move(tree, i) and tree.along(i) == tree.along(index)
         ]  # fmt: skip
         free = f"let another move (--free {others[0]}), or " if others else ""
         raise UnreachableError(needs, hint=f"{free}move a part by hand and record where it sits")
@@ -222,40 +158,6 @@ def _refuse(
         f"{wanted} is out of reach: {needs}",
         hint=f"at the end of the travel {there}; ask for that, or move weight",
     )
-
-
-def drop_of(depth_m: float, settled: Settled) -> float | None:
-    """Drop time from horizontal at a depth, None where it is top heavy."""
-    return time_of(depth_m, float(settled.hangs.gyration_m2[0]))
-
-
-def time_of(depth_m: float, gyration_m2: float, factor: float = FROM_HORIZONTAL) -> float | None:
-    """Drop time [s] of a pivot that far above the center of gravity; None at neutral and below."""
-    if depth_m <= 0:
-        return None
-    return float(drop_at(depth_m, factor, gyration_m2))
-
-
-def drop_value(depth: Estimate, gyration_m2: float, factor: float = FROM_HORIZONTAL) -> Value:
-    """A depth as a drop time: lopsided, and open above where it may be top heavy."""
-    return drop_between(depth.value, *depth.interval(), gyration_m2, factor)
-
-
-def drop_between(
-    depth_m: float,
-    low: float,
-    high: float,
-    gyration_m2: float,
-    factor: float = FROM_HORIZONTAL,
-) -> Value:
-    """The same of a depth and its bounds [m]."""
-    # Beyond k above the center a drop grows longer again, and is never shorter than there.
-    quickest = min(max(low, gyration_m2**0.5), high)
-    value, shortest, *ends = (
-        time_of(each, gyration_m2, factor) for each in (depth_m, quickest, low, high)
-    )
-    slowest = None if None in ends else max(each for each in ends if each is not None)
-    return Value(value, shortest, slowest)
 
 
 def _move(
@@ -303,41 +205,95 @@ def settable(scale: Adjuster, reading: float, way: int = 0) -> float:
     return round(whole * scale.step, 9)
 
 
-def first_mark(hanging: Hanging, placed: Placed) -> tuple[FirstMark, bool]:
+def first_mark(
+    hanging: Hanging, placed: Placed, slides: Sequence[int] = ()
+) -> tuple[FirstMark, bool]:
     """The mark to start from, and whether the end of the travel cut it short.
 
     It is the wanted mark, or else the nearest to it that is surely bottom heavy, with the error
     of setting it: the nearer the first drop is to the wanted one, the less the fine move rests
-    on k. A pivot that is kept stays where it is.
+    on k. What is kept stays where it is, and so does all where nothing sets the drop time.
+    ``slides`` trim it beside those that were placed.
     """
-    tree, index = hanging.tree, hanging.tree.pivot
+    tree, index = hanging.tree, hanging.tree.lift
+    if index is None or index not in placed.estimates:
+        stays = placed.moves[tree.pivot if index is None else index]
+        name, at = ("", stays.set_m) if index is None else (stays.name, stays.to_m)
+        return FirstMark(name, at, drop_at_mark(hanging, placed.settled, at), toward=""), False
     scale = tree.scales[index]
-    if index not in placed.estimates:
-        stays = next(move.to_m for move in placed.moves if move.name == tree.adjusters[index])
-        return FirstMark(
-            stays, drop_at_mark(hanging, placed.settled, stays), toward_camera=True
-        ), False
-    way = 1 if tree.up > 0 else -1
+    way = 1 if hanging.depth_per_m(index) > 0 else -1
     high = SURELY if way > 0 else 1 - SURELY
-    safe = hanging.neutral(placed.settled).widened(scale.step).quantile(high)
+    safe = hanging.neutral(placed.settled, index).widened(scale.step).quantile(high)
     wanted = placed.estimates[index].value
     position = max(safe, wanted) if way > 0 else min(safe, wanted)
     sign = way if scale.scale.sign > 0 else -way
     reading = settable(scale, scale.scale.reading(position), sign)
-    clamped = False
-    if scale.travel is not None and not scale.travel[0] <= reading <= scale.travel[1]:
-        clamped = True
-        reading = min(max(reading, scale.travel[0]), scale.travel[1])
-    expected = drop_at_mark(hanging, placed.settled, reading)
-    return FirstMark(reading, expected, toward_camera=tree.up > 0), clamped
+    within = reading - beyond_travel(scale, reading)
+    expected = drop_at_mark(hanging, placed.settled, within)
+    moved = [*(int(each) for each in placed.settled.moved), *slides]
+    also = tuple(_also(hanging, placed, index, scale.scale.position(within), moved))
+    return (
+        FirstMark(tree.adjusters[index], within, expected, toward(tree, index, way), also),
+        within != reading,
+    )
+
+
+def _also(
+    hanging: Hanging, placed: Placed, index: int, position_m: float, moved: Sequence[int]
+) -> Iterator[Move]:
+    """The slide that keeps it in trim with what sets the drop elsewhere than for the wanted one."""
+    slides = [each for each in moved if hanging.tree.along(each) == 0][:1]
+    if not slides or not takes_along(hanging, index):
+        return
+    start = placed.settled.positions_m.copy()
+    start[index] = position_m
+    trimmed = hanging.settle(slides, None, start).positions_m
+    for slide in slides:
+        to = hanging.tree.scales[slide].scale.reading(float(trimmed[slide]))
+        yield _slid(hanging, slide, to)
+
+
+def _slid(hanging: Hanging, slide: int, to_m: float) -> Move:
+    """The move of a slide to a reading, or to the end of its travel; it is told with no bounds."""
+    tree = hanging.tree
+    name, scale = tree.adjusters[slide], tree.scales[slide]
+    stood = hanging.hung.settings.get(name)
+    from_m = None if stood is None else reading_m(stood)
+    to_m -= beyond_travel(scale, to_m)
+    change = nan if from_m is None else (to_m - from_m) * scale.scale.sign
+    way = toward(tree, slide, change)
+    return Move(name, scale, from_m, to_m, settable(scale, to_m), None, None, way, free=True)
+
+
+def takes_along(hanging: Hanging, index: int) -> bool:
+    """Whether an adjuster that sets the drop moves the tilt axis fore and aft as well."""
+    return abs(hanging.forward_per_m(index)) > _STAYS_M
+
+
+def taken_back(hanging: Hanging, index: int, change_m: float) -> tuple[Move, ...]:
+    """The move of the slide that keeps the trim while what sets the drop moves so far.
+
+    None where it does not take the tilt axis along, or where no slide is set.
+    """
+    tree = hanging.tree
+    slides = free_adjusters(tree, (), ())[0]
+    stood = hanging.hung.settings.get(tree.adjusters[slides[0]]) if slides else None
+    if stood is None or not takes_along(hanging, index):
+        return ()
+    by_m = -change_m * hanging.forward_per_m(index) / hanging.forward_per_m(slides[0])
+    sign = tree.scales[slides[0]].scale.sign
+    return (_slid(hanging, slides[0], reading_m(stood) + sign * by_m),)
 
 
 def drop_at_mark(hanging: Hanging, settled: Settled, reading: float) -> Value:
-    """Drop time expected of the trimmed build with the pivot at a reading, newly set if free."""
-    scale = hanging.tree.scales[hanging.tree.pivot]
-    positions = settled.positions_m.copy()
-    positions[hanging.tree.pivot] = scale.scale.position(reading)
+    """Drop time expected of the trimmed build with what sets it at a reading, newly set if free."""
+    positions, index = settled.positions_m.copy(), hanging.tree.lift
+    if index is None:
+        depth = hanging.depth(positions, exact=settled.moved)
+        return drop_value(depth, float(settled.hangs.gyration_m2[0]))
+    scale = hanging.tree.scales[index]
+    positions[index] = scale.scale.position(reading)
     depth = hanging.depth(positions, exact=settled.moved)
-    if hanging.tree.pivot in settled.moved:
-        depth = depth.widened(scale.step)
+    if index in settled.moved:
+        depth = depth.widened(hanging.step_m(index))
     return drop_value(depth, float(settled.hangs.gyration_m2[0]))

@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.planting import reading_m
 from riglog.estimation.priors import together
 from riglog.jobs.answers import Value, Warned
 from riglog.jobs.cant import canted, side_lean
 from riglog.jobs.common import named
 from riglog.jobs.drop_curve import drop_curve
+from riglog.jobs.drop_times import drop_value
 from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.friction_known import friction_of
 from riglog.jobs.heads import head_named, refuse_head, with_head
 from riglog.jobs.loads import load_warnings, loads_of, worn_kg
 from riglog.jobs.margin import margin_kg
-from riglog.jobs.placing import drop_value
 from riglog.jobs.predict_answers import PredictAnswer
 from riglog.jobs.remembered import remembered
 from riglog.jobs.rungs import next_rung
@@ -32,7 +32,9 @@ from riglog.records import PivotPair
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.interval import Estimate
+    from riglog.estimation.tree import Tree
     from riglog.jobs.answers import Load
     from riglog.library import Library, Standing
 
@@ -93,7 +95,7 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         depth_m=unknown if marked is None else Value(depth.value, *depth.interval()),
         margin_kg=None if marked is None else margin_kg(hanging, depth.value),
         loads=loads,
-        next_rung=next_rung(hanging, hanging.settle([tree.pivot], None), None),
+        next_rung=next_rung(hanging, hanging.settle([_upright(tree)], None), None),
         evidence=evidence,
         warnings=tuple(_warnings(hanging, depth, loads)),
         side_rad=side_lean(hanging),
@@ -102,6 +104,11 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         sides=marked if isinstance(marked, PivotPair) else None,
         worn_kg=worn_kg(hanging),
     )
+
+
+def _upright(tree: Tree) -> int:
+    """What sets the drop time, else the pivot."""
+    return tree.pivot if tree.lift is None else tree.lift
 
 
 def _lean(hanging: Hanging, depth: Estimate) -> Value:
@@ -120,7 +127,8 @@ def _warnings(hanging: Hanging, depth: Estimate, loads: list[Load]) -> Iterator[
     elif depth.value <= 0:
         yield Warned("top_heavy")
     else:
-        if depth.value**2 > hanging.hangs.gyration_m2[0]:
+        upright = hanging.tree.lift == hanging.tree.pivot
+        if upright and depth.value**2 > hanging.hangs.gyration_m2[0]:
             yield Warned("above_shortest")
         forward, below = hanging.lean().value
         lean = atan2(float(forward), float(below))

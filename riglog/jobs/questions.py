@@ -12,10 +12,11 @@ class DropQuestion(NamedTuple):
     ``frames`` are counted in a clip, or ``timecodes`` are its IN-OUT, or ``trace`` is a file that a
     sensor logged, its ``columns`` and their ``units`` named and ``upright`` what it shows upright.
     ``timed_to`` is where the watch was stopped, ``live`` that it was stopped as this program said.
-    ``mark`` is a reading of the pivot's scale, ``want`` the drop time to move to. ``method``,
-    ``nose`` (up or down), ``release``, ``fps``, ``conditions``, ``note``, ``tags`` and ``on`` are
-    as a drop in a document has them. ``head`` is what a powered head does. ``type`` is that of the
-    rig to start where the build is not known yet.
+    ``mark`` is a reading of the pivot's scale, ``set_`` those of other adjusters as
+    `ADJUSTER=READING`, ``want`` the drop time to move to. ``method``, ``nose`` (up or down),
+    ``release``, ``fps``, ``conditions``, ``note``, ``tags`` and ``on`` are as a drop in a document
+    has them. ``head`` is what a powered head does. ``type`` is that of the rig to start where the
+    build is not known yet.
     """
 
     build: str | None
@@ -40,3 +41,4 @@ class DropQuestion(NamedTuple):
     upright: str | None = None
     timed_to: str | None = None
     live: bool = False
+    set_: tuple[str, ...] = ()

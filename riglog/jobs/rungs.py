@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from riglog.estimation.heights import height_slopes
-from riglog.estimation.inference import FROM_HORIZONTAL, Hanging
+from riglog.estimation.heights import FROM_HORIZONTAL, height_slopes
 from riglog.estimation.interval import TWO_SIDED
 from riglog.estimation.noise import METHOD_SD_S
 from riglog.estimation.rows import Rows
@@ -20,6 +19,7 @@ from riglog.jobs.answers import NextRung
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.settle import Settled
     from riglog.mechanics.arrays import FloatArray
 
@@ -46,16 +46,17 @@ class _Rung(NamedTuple):
 def next_rung(
     hanging: Hanging, settled: Settled, wanted_s: float | None, before: Hanging | None = None
 ) -> NextRung | None:
-    """The measurement that narrows the pivot's interval the most; None where none is worth it.
+    """The measurement that narrows the wanted mark the most; None where none is worth it.
 
     Parameters
     ----------
     before
         The build before a swap, which could be timed before anything comes off.
     """
-    where = np.flatnonzero(settled.moved == hanging.tree.pivot)
-    if not where.size:
+    lift = hanging.tree.lift
+    if lift is None or lift not in settled.moved:
         return None
+    where = np.flatnonzero(settled.moved == lift)
     asked = hanging.setting_rows(settled, wanted_s)
     row = Rows(asked.jacobian[where], asked.rigging[where], (asked.seats[where[0]],))
     variance = float(hanging.inference.posterior.covariance(row)[0, 0])
@@ -71,7 +72,8 @@ def next_rung(
 def _rungs(hanging: Hanging, before: Hanging | None) -> Iterator[_Rung]:
     if before is not None and "pivot" in before.hung.settings:
         yield _drop(before, "drop", 0.0)
-    if not hanging.hung.build.parts and "pivot" in hanging.hung.settings:
+    upright = hanging.tree.lift == hanging.tree.pivot
+    if upright and not hanging.hung.build.parts and "pivot" in hanging.hung.settings:
         yield _drop(hanging, "two-marks", SECOND_MARK_M)
     parameters, day = hanging.inference.parameters, hanging.hung.day
     for part in hanging.hung.build.parts:
@@ -86,7 +88,7 @@ def _rungs(hanging: Hanging, before: Hanging | None) -> Iterator[_Rung]:
 
 
 def _drop(hanging: Hanging, do: str, higher_m: float) -> _Rung:
-    """Three timings of a build, with its pivot that much higher, as one height."""
+    """Three timings of a build, with its pivot that much further up, as one height."""
     tree = hanging.tree
     positions = hanging.positions_m.copy()
     positions[tree.pivot] += tree.up * higher_m
@@ -94,7 +96,7 @@ def _drop(hanging: Hanging, do: str, higher_m: float) -> _Rung:
     k2 = float(hanging.hangs.gyration_m2[0])
     per_s = float(height_slopes(_USUAL_S, FROM_HORIZONTAL, k2)[0])
     timing = METHOD_SD_S["stopwatch"] ** 2 / _REPEATS
-    noise = per_s**2 * timing + tree.scales[tree.pivot].step ** 2
+    noise = per_s**2 * timing + hanging.step_m(tree.pivot) ** 2
     return _Rung(do, hanging.hung.build.id, rows, noise)
 
 

@@ -7,12 +7,13 @@ from math import atan2
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.priors import figures
 from riglog.jobs.common import named, wanted_drop
+from riglog.jobs.drop_times import refuse_too_short
 from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.exchange import Change, above, exchange
-from riglog.jobs.placing import free_adjusters, refuse_too_short
+from riglog.jobs.free import free_adjusters, lift_of
 from riglog.jobs.sensitivity_answers import SensitivityAnswer, Shift
 from riglog.jobs.swap_question import whole
 from riglog.library.evidence import kit_for
@@ -21,6 +22,7 @@ from riglog.records import Component, Mount, Part
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
 
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung, Kit
     from riglog.estimation.settle import Settled
     from riglog.library import Library
@@ -69,6 +71,7 @@ def sensitivity(
     kit = _with_places(kit, places)
     start, *others = Inference(kit, [hung, *(each.hung for each in variants)]).stands
     drop_s = wanted_drop(wanted, hung.build, start)
+    lift = lift_of(start.tree)
     refuse_too_short(drop_s, float(start.hangs.gyration_m2[0]))
     free = [group[0] for group in free_adjusters(start.tree, (), ()) if group]
     base = start.settle(free, drop_s, start.positions_m)
@@ -84,7 +87,8 @@ def sensitivity(
         named=named(standing, start),
         drop_s=drop_s,
         lean_now_rad=atan2(forward, below),
-        pivot=tree.scales[tree.pivot],
+        sets=tree.adjusters[lift],
+        scale=tree.scales[lift],
         slide_name=tree.adjusters[across[0]] if across else None,
         slide=tree.scales[across[0]] if across else None,
         shifts=shifts,
@@ -222,6 +226,6 @@ def _shift(
         float(hanging.hangs.weight_kg - start.hangs.weight_kg),
         lean_rad=atan2(forward, abs(below)),
         turns_over=below <= 0,
-        pivot_m=moves["pivot"],
+        lift_m=moves[start.tree.adjusters[lift_of(start.tree)]],
         slide_m=moves[start.tree.adjusters[across[0]]] if across else None,
     )

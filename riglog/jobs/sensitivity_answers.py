@@ -17,9 +17,9 @@ class Shift(NamedTuple):
     ``what`` is place (100 g there), off (the part comes off), on (it goes on) or swap (it goes on
     instead), ``name`` a place (lens-front, camera-top, camera-back, base) or a part, ``old`` what
     it replaces. ``mass_kg`` is the change of mass. ``lean_rad`` is how it hangs if nobody trims it
-    again, positive with the nose down, and ``turns_over`` says it does not hang. ``pivot_m`` and
-    ``slide_m`` are the moves, as positions along the rig and its axis, that bring it back to
-    upright and to its drop time.
+    again, positive with the nose down, and ``turns_over`` says it does not hang. ``lift_m`` and
+    ``slide_m`` are the moves, as positions of what sets the drop and of what trims it, that bring
+    it back to its drop time and to upright.
     """
 
     what: str
@@ -28,20 +28,22 @@ class Shift(NamedTuple):
     mass_kg: float
     lean_rad: float
     turns_over: bool
-    pivot_m: float
+    lift_m: float
     slide_m: float | None
 
 
 class SensitivityAnswer(NamedTuple):
     """Small changes, those of 100 g at each place first, about the drop time ``drop_s``.
 
-    ``slide`` is what trims it fore and aft, ``slide_name`` its name; None where nothing does.
+    ``sets`` is the name of what sets the drop time, ``scale`` its scale. ``slide`` is what trims it
+    fore and aft, ``slide_name`` its name; None where nothing does.
     """
 
     named: Named
     drop_s: float
     lean_now_rad: float
-    pivot: Adjuster
+    sets: str
+    scale: Adjuster
     slide_name: str | None
     slide: Adjuster | None
     shifts: Sequence[Shift]

@@ -8,15 +8,17 @@ import numpy as np
 
 from riglog.errors import CallError, UnreachableError
 from riglog.estimation.heights import FRICTION_SHIFT
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.lineup import line_up, reduce, tell
 from riglog.estimation.planting import reading_m
 from riglog.jobs.common import NEAR_NEUTRAL_S, drop_cautions, named, wanted_drop
 from riglog.jobs.drop_curve import drop_curve
+from riglog.jobs.drop_times import time_of
 from riglog.jobs.evidence import doubts, evidence_of
+from riglog.jobs.free import free_adjusters, lift_of
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.marks import Marks
-from riglog.jobs.placing import drop_at_mark, first_mark, free_adjusters, place, time_of
+from riglog.jobs.placing import drop_at_mark, first_mark, place
 from riglog.jobs.shot_answers import Shot, ShotAnswer, ShotRow
 from riglog.jobs.shot_choice import limit, recommended
 from riglog.jobs.shot_felt import Felt, Rig, fall_of
@@ -27,6 +29,7 @@ from riglog.mechanics.pivot import has_height, pivot_height
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from riglog.estimation.hanging import Hanging
     from riglog.jobs.lens_table_answers import Mark
     from riglog.jobs.shot_question import ShotQuestion
     from riglog.library import Library
@@ -49,27 +52,29 @@ def shot(library: Library, build: str | None, question: ShotQuestion) -> ShotAns
     standing = library.standing(build)
     hung = standing.hung(standing.since[:10])
     hanging = Inference(kit_for(library.logbook, [hung], []), [hung]).stands[0]
-    rig = Rig.of(hanging)
+    lift, rig = lift_of(hanging.tree), Rig.of(hanging)
     wanted = None if asked.over_s is None else _wanted_by_move(asked, rig)
     drops = _drops(question, hanging, wanted)
     rows = _rows(hanging, rig, asked, drops)
     if not rows:
         raise UnreachableError("no mark gives any of these drop times", hint="ask for longer ones")
     chosen, why = recommended(rows, wanted)
-    placed = place(hanging, [[hanging.tree.pivot]], rows[chosen].drop_s)
+    placed = place(hanging, [[lift]], rows[chosen].drop_s)
     slide = _slide(hanging) if asked.lean_rad is not None else None
-    tree, stands = hanging.tree, hung.settings.get("pivot")
+    tree = hanging.tree
+    stands = hung.settings.get(tree.adjusters[lift])
     evidence = evidence_of(hanging)
     return ShotAnswer(
         named=named(standing, hanging),
         shot=asked,
-        pivot=tree.scales[tree.pivot],
+        sets=tree.adjusters[lift],
+        scale=tree.scales[lift],
         stands_m=None if stands is None else reading_m(stands),
         rows=rows,
         wanted_s=wanted,
         chosen=chosen,
         why=why,
-        first=first_mark(hanging, placed)[0],
+        first=first_mark(hanging, placed, free_adjusters(tree, (), ())[0])[0],
         at_mark_s=drop_at_mark(hanging, placed.settled, rows[chosen].mark.set_m),
         lean_name=None if slide is None else tree.adjusters[slide],
         lean_scale=None if slide is None else tree.scales[slide],
@@ -124,10 +129,10 @@ def _slide(hanging: Hanging) -> int:
 
 def _rows(hanging: Hanging, rig: Rig, asked: Shot, drops: Sequence[float]) -> list[ShotRow]:
     """A row for each drop time that there is a mark for."""
-    tree = hanging.tree
-    free = [tree.pivot] if asked.lean_rad is None else [_slide(hanging), tree.pivot]
+    lift = lift_of(hanging.tree)
+    free = [lift] if asked.lean_rad is None else [_slide(hanging), lift]
     lineup = line_up(reduce([hanging], [free]), np.array(drops))
-    marks = Marks(lineup, tell(hanging.inference, [hanging], lineup), [hanging]).marks(0)
+    marks = Marks(lineup, tell(hanging.inference, [hanging], lineup), [hanging], [lift]).marks(0)
     felt = Felt.of(rig, asked, lineup, hanging)
     rows = [
         _row(hanging, rig, felt, drops[number], mark, number)
@@ -139,7 +144,8 @@ def _rows(hanging: Hanging, rig: Rig, asked: Shot, drops: Sequence[float]) -> li
 
 def _row(hanging: Hanging, rig: Rig, felt: Felt, drop_s: float, mark: Mark, number: int) -> ShotRow:
     depth = float(felt.depth_m[number]) - FRICTION_SHIFT * rig.friction_m
-    step = hanging.tree.scales[hanging.tree.pivot].step * hanging.height_per_travel()
+    lift = lift_of(hanging.tree)
+    step = hanging.tree.scales[lift].step * abs(hanging.depth_per_m(lift))
     fall = float(felt.fall_s[number])
     return ShotRow(
         drop_s=drop_s,

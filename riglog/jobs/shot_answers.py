@@ -93,7 +93,8 @@ class ShotAnswer(NamedTuple):
 
     named: Named
     shot: Shot
-    pivot: Adjuster
+    sets: str
+    scale: Adjuster
     stands_m: float | None
     rows: Sequence[ShotRow]
     wanted_s: float | None

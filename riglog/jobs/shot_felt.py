@@ -20,7 +20,7 @@ from riglog.mechanics.handling import (
 from riglog.mechanics.pendulum import reaches
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.lineup import Lineup
     from riglog.jobs.shot_answers import Shot
     from riglog.mechanics.arrays import FloatArray
@@ -98,7 +98,7 @@ def _leaning(asked: Shot, lineup: Lineup, hanging: Hanging, d: FloatArray) -> Fl
         return None
     index = int(lineup.reduced.free[0, 0])
     trimmed = lineup.reduced.start_m[0, 0] + lineup.moved_m[0, :, 0]
-    positions = trimmed + d * np.tan(asked.lean_rad) / lineup.reduced.center_per[0, 0, 0]
+    positions = trimmed + d * np.tan(asked.lean_rad) / lineup.reduced.off_per[0, 0, 0]
     scale = hanging.tree.scales[index].scale
     return np.array([scale.reading(float(each)) for each in positions])
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from riglog.errors import CallError, quoted
 from riglog.estimation.claims import pan_rate
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.jobs.answers import Warned
 from riglog.jobs.common import named
 from riglog.jobs.evidence import evidence_of
@@ -22,6 +22,7 @@ from riglog.records.readings.spin import TURNS
 from riglog.units import SECOND, parse_loose
 
 if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung
     from riglog.library import Library
 

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, mend_word, quoted
 from riglog.estimation.planting import RANGE
+from riglog.jobs.drop_times import drop_of
 from riglog.jobs.exchange import part_named
-from riglog.jobs.placing import drop_of
 from riglog.jobs.states_answers import End
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung
     from riglog.estimation.settle import Settled
     from riglog.jobs.exchange import Lookup
@@ -76,6 +76,6 @@ def end(part: str, state: str, hanging: Hanging, settled: Settled) -> End:
     hangs = hanging.at(settled.positions_m)
     tree = hanging.tree
     depth = hanging.depth_m(settled.positions_m, hangs)
-    forward = float(hangs.cg_m[0, 0]) - tree.rig.pivot_at[0]
-    below = tree.up * float(settled.positions_m[tree.pivot] - hangs.cg_m[0, 2])
+    forward = float(hangs.cg_m[0, 0] - tree.pan_axis_m(settled.positions_m)[0])
+    below = float(tree.below_m(settled.positions_m, hangs.cg_m[0]))
     return End(part, state, atan2(forward, abs(below)), drop_of(depth, settled))

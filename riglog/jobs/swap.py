@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, quoted
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.jobs.answers import Warned
 from riglog.jobs.cant import canted
 from riglog.jobs.common import (
@@ -18,17 +18,12 @@ from riglog.jobs.common import (
     wanted_drop,
 )
 from riglog.jobs.evidence import doubts, evidence_of
+from riglog.jobs.free import free_adjusters, lift_of
 from riglog.jobs.heads import head_named, not_rebalanced, payload_changes, refuse_head
 from riglog.jobs.loads import load_warnings, loads_of, worn_kg
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.passage import passage
-from riglog.jobs.placing import (
-    Placed,
-    drop_at_mark,
-    first_mark,
-    free_adjusters,
-    place,
-)
+from riglog.jobs.placing import Placed, drop_at_mark, first_mark, place
 from riglog.jobs.remembered import remembered
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.states import end as end_at
@@ -44,8 +39,10 @@ from riglog.records.limits import is_id
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from riglog.estimation.hanging import Hanging
     from riglog.jobs.exchange import Exchanged
     from riglog.library import Library
+    from riglog.records import Build
 
 
 def swap(
@@ -113,7 +110,7 @@ def swap(
             f"nothing on {asked.standing.build.id} is balanced on a leveled head",
             hint="leave out --not-rebalanced",
         )
-    wanted_s = wanted_drop(wanted, asked.standing.build, start)
+    wanted_s = _wanted(wanted, asked.standing.build, start, end)
     placed = place(end, free_adjusters(end.tree, free, hold), wanted_s)
     passages = [
         passage(after, parts, way)
@@ -137,18 +134,26 @@ def swap(
     return answer._replace(asked=words)
 
 
+def _wanted(text: str | None, build: Build, start: Hanging, end: Hanging) -> float | None:
+    """The wanted drop time; None where nothing sets it and nobody asked."""
+    if text is not None:
+        lift_of(end.tree)
+    return None if end.tree.lift is None else wanted_drop(text, build, start)
+
+
 def _answer(
     asked: Asked,
     hung: tuple[Hanging, Hanging],
     placed: Placed,
     passages: list[Passage],
-    wanted_s: float,
+    wanted_s: float | None,
 ) -> SwapAnswer:
     start, end = hung
     first, clamped = first_mark(end, placed)
-    if end.tree.pivot not in placed.settled.moved and first.drop_s.value is not None:
+    if end.tree.lift not in placed.settled.moved and first.drop_s.value is not None:
         wanted_s = first.drop_s.value
-    pivot = next(move for move in placed.moves if move.name == "pivot")
+    pivot = placed.moves[end.tree.pivot]
+    marked = pivot if end.tree.lift is None else placed.moves[end.tree.lift]
     hangs = placed.settled.hangs
     loads = loads_of(end)
     depth = end.depth_m(placed.settled.positions_m, hangs)
@@ -172,7 +177,7 @@ def _answer(
         gyration_m=float(hangs.gyration_m2[0]) ** 0.5,
         moves=placed.moves,
         first=first,
-        drop_at_mark_s=drop_at_mark(end, placed.settled, pivot.set_m),
+        drop_at_mark_s=drop_at_mark(end, placed.settled, marked.set_m),
         margin_kg=margin_kg(end, depth, placed.settled),
         passages=passages,
         steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages, on_head=on_head)),
@@ -186,7 +191,9 @@ def _answer(
     )
 
 
-def _cautions(end: Hanging, exchanged: Exchanged, wanted_s: float, drops: int) -> Iterator[str]:
+def _cautions(
+    end: Hanging, exchanged: Exchanged, wanted_s: float | None, drops: int
+) -> Iterator[str]:
     if exchanged.off:
         yield "takes-off"
     if exchanged.over:
@@ -195,7 +202,7 @@ def _cautions(end: Hanging, exchanged: Exchanged, wanted_s: float, drops: int) -
     yield from drop_cautions(end, drops)
     if end.tree.payload:
         yield "headed-off"
-    if wanted_s >= NEAR_NEUTRAL_S:
+    if wanted_s is not None and wanted_s >= NEAR_NEUTRAL_S:
         yield "near-neutral"
 
 
@@ -211,8 +218,9 @@ def _refuse_name(library: Library, name: str) -> None:
 def _save(library: Library, asked: Asked, answer: SwapAnswer, name: str) -> str:
     """Record the build after the swap, its adjusters where the answer puts them."""
     moved = {move.name: move.set_m for move in answer.moves if move.free}
-    if "pivot" in moved:
-        moved["pivot"] = answer.first.pivot_m
+    if answer.first.name in moved:
+        moved |= {answer.first.name: answer.first.set_m}
+        moved |= {move.name: move.set_m for move in answer.first.also}
     settings = {**asked.after.settings, **moved}
     stands = recordable(asked.after.build)
     build = replace(stands, id=name, settings=settings, wanted_drop=answer.wanted_s)

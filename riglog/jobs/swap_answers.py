@@ -13,12 +13,16 @@ from riglog.records import PivotPair
 class FirstMark(NamedTuple):
     """The mark to start from: surely bottom heavy, settable, with the drop time expected there.
 
-    ``toward_camera`` says whether it lies on the camera's side of the wanted mark.
+    ``name`` is what it is a mark of, empty where nothing sets the drop time: then ``set_m`` is
+    where the pivot goes. ``toward`` is the safe way from the wanted mark, none of what is kept.
+    ``also`` are the slides that keep it in trim there, where the way to it takes the axis along.
     """
 
-    pivot_m: float
+    name: str
+    set_m: float
     drop_s: Value
-    toward_camera: bool
+    toward: str
+    also: Sequence[Move] = ()
 
 
 class Step(NamedTuple):
@@ -57,14 +61,15 @@ class Passage(NamedTuple):
 class SwapAnswer(NamedTuple):
     """Where everything goes.
 
-    ``after`` says the change in words: ``lens-75 for lens-35``. ``drop_at_mark_s`` is for the
-    pivot at its ``set_m``, without a drop test; ``margin_kg`` is for the wanted drop time.
-    ``asked`` is the question as typed, which saves the swap once it is made; None if it is saved.
+    ``after`` says the change in words: ``lens-75 for lens-35``. ``wanted_s`` is None where nothing
+    sets the drop time and it turns over. ``drop_at_mark_s`` is for the wanted mark as it can be
+    set, without a drop test; ``margin_kg`` is for the wanted drop time. ``asked`` is the question
+    as typed, which saves the swap once it is made; None if it is saved.
     """
 
     named: Named
     after: str
-    wanted_s: float
+    wanted_s: float | None
     mass_kg: float
     gyration_m: float
     moves: Sequence[Move]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riglog.jobs.answers import OPPOSITE, Move
 from riglog.jobs.passage import needs_a_hand
 from riglog.jobs.swap_answers import FirstMark, Passage, Step
 
@@ -39,37 +40,48 @@ def order_of_work(
         yield Step("balance-head")
     for name, angle in exchanged.turned.items():
         yield Step("turn", name, figure=angle)
-    pivot = next(move for move in moves if move.name == "pivot")
-    yield from (_set(move) for move in _coarse(moves))
-    if pivot.free:
-        move_m = None if pivot.from_m is None else first.pivot_m - pivot.from_m
-        way = _way(first, pivot)
-        yield Step("first-mark", "pivot", first.pivot_m, move_m, way, sides=pivot.sides)
+    marked = [move for move in moves if move.free and move.name == first.name]
+    yield from (_set(move) for move in _coarse(moves, first))
+    for move in marked:
+        move_m = None if move.from_m is None else first.set_m - move.from_m
+        way = _way(move, first.set_m)
+        yield Step("first-mark", move.name, first.set_m, move_m, way, sides=move.sides)
     yield Step("trim")
     yield Step("drop")
-    if pivot.free:
-        yield Step("move", "pivot")
+    for move in marked:
+        yield Step("move", move.name)
     yield Step("trim-again")
 
 
-def _coarse(moves: Sequence[Move]) -> list[Move]:
-    """Slides that move by half a step or more: side, then fore and aft, coarse before fine."""
+def _coarse(moves: Sequence[Move], first: FirstMark) -> list[Move]:
+    """Slides that move by half a step or more: side, then fore and aft, coarse before fine.
+
+    They go where they are in trim at the first mark.
+    """
+    also = {move.name: move.set_m for move in first.also}
+    slides = [_at(move, also.get(move.name)) for move in moves if move.name != first.name]
     moving = [
-        move for move in moves
-        if move.free and move.name != "pivot"
-        and (move.move_m is None or abs(move.move_m) >= move.adjuster.step / 2)
+        move for move in slides
+        if move.free and (move.move_m is None or abs(move.move_m) >= move.adjuster.step / 2)
     ]  # fmt: skip
     return sorted(moving, key=lambda move: (move.adjuster.axis != "y", -move.adjuster.step))
 
 
+def _at(move: Move, reading: float | None) -> Move:
+    """The move with another end."""
+    if reading is None:
+        return move
+    return move._replace(to_m=reading, set_m=reading, toward=_way(move, reading))
+
+
 def _set(move: Move) -> Step:
     by = None if move.from_m is None else move.set_m - move.from_m
-    return Step("set", move.name, move.set_m, by, move.toward)
+    return Step("set", move.name, move.set_m, by, move.toward, sides=move.sides)
 
 
-def _way(first: FirstMark, pivot: Move) -> str:
-    """Which way the pivot goes to the first mark; it may be the other way than to the last."""
-    if pivot.from_m is None or first.pivot_m == pivot.from_m:
+def _way(move: Move, reading: float) -> str:
+    """Which way it goes to a reading at first; it may be the other way than to the last."""
+    if move.from_m is None or reading == move.from_m:
         return ""
-    same = (first.pivot_m > pivot.from_m) == (pivot.to_m > pivot.from_m)
-    return pivot.toward if same else {"up": "down", "down": "up"}.get(pivot.toward, "")
+    same = (reading > move.from_m) == (move.to_m > move.from_m)
+    return move.toward if same else OPPOSITE.get(move.toward, "")

@@ -6,18 +6,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from riglog.errors import CallError, UnreachableError, quoted
-from riglog.estimation.inference import Hanging, Inference
-from riglog.estimation.planting import reading_m
+from riglog.errors import CallError, quoted
+from riglog.estimation.inference import Inference
 from riglog.estimation.products import whole
-from riglog.estimation.rows import stack
-from riglog.estimation.trim import OFF_M, OFF_RAD, Trimmed, across_slopes, trim
 from riglog.jobs.answers import Move, Value, Warned
 from riglog.jobs.common import drop_cautions, named, near_ends, wanted_drop
+from riglog.jobs.drop_times import drop_value
 from riglog.jobs.evidence import evidence_of
+from riglog.jobs.free import lift_of
 from riglog.jobs.level import inertia, is_known, level, panned, seated_m
-from riglog.jobs.placing import drop_value, first_mark, place, settable, toward
+from riglog.jobs.placing import first_mark
 from riglog.jobs.trim_answers import Inertia, Level, TrimAnswer
+from riglog.jobs.trim_moves import Work, may_trim, moves_of, trimmed_for
 from riglog.library.adjusters import adjusters_of, named_adjuster, settings_given
 from riglog.library.evidence import kit_for
 from riglog.units import RADIAN_PER_SECOND, parse_loose
@@ -25,9 +25,12 @@ from riglog.units import RADIAN_PER_SECOND, parse_loose
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung
-    from riglog.jobs.placing import Placed
+    from riglog.estimation.tree import Tree
+    from riglog.estimation.trim import Trimmed
     from riglog.library import Library, Standing
+    from riglog.records import Build
 
 # A pan of more is none [rad/s]: a turn each half second.
 FASTEST_RAD_S = 12.566370614359172
@@ -116,29 +119,27 @@ def _answer(
     tree, start = hanging.tree, hanging.positions_m
     now = level(hanging, start)
     counts = tree.rig.type == "post" and is_known(hanging) and _told(now.tilt_rad)
-    may_move, off_m = _may_move(hanging, kept), seated_m(hanging, start)
-    done = trim(tree, hanging.theta, start, may_move, tilt=counts, off_m=off_m)
     marked = "pivot" in hanging.hung.settings
-    asked = wanted is not None or standing.build.wanted_drop is not None or marked
-    wanted_s = wanted_drop(wanted, standing.build, hanging) if asked else None
-    moves = _moves(hanging, done, counts=counts)
-    placed = None if wanted_s is None or "pivot" in kept else _placed(hanging, done, wanted_s)
+    wanted_s = _wanted(hanging, standing.build, wanted)
+    work = Work(may_trim(hanging, kept), seated_m(hanging, start), counts)
+    here = work.trimmed(hanging, start)
+    done, placed = trimmed_for(hanging, here, work, None if _is_kept(tree, kept) else wanted_s)
+    moves = moves_of(hanging, done, placed, wanted_s, counts=counts)
     then_m = done.positions_m if placed is None else placed.settled.positions_m
-    exact = [*done.moved, *([] if placed is None else [tree.pivot])]
+    exact = [*done.moved, *([] if placed is None else placed.settled.moved)]
     then = level(hanging, then_m, exact)
     evidence = evidence_of(hanging)
-    if placed is not None:
-        moves[tree.pivot] = placed.moves[tree.pivot]
     return TrimAnswer(
         named=named(standing, hanging),
         moves=moves,
+        sets="" if tree.lift is None else tree.adjusters[tree.lift],
         now=now,
         then=then,
         off_m=(float(done.across_m[0]), float(done.across_m[1])),
         tilt_counts=counts,
         wanted_s=wanted_s,
-        drop_now_s=_drop_there(hanging, done) if marked else None,
-        first=None if placed is None else first_mark(hanging, placed)[0],
+        drop_now_s=_drop_there(hanging, here) if marked else None,
+        first=None if placed is None else first_mark(hanging, placed, done.moved)[0],
         inertia=inertia(whole(tree, hanging.theta, start)),
         inertia_then=inertia(whole(tree, hanging.theta, then_m)),
         last=_inertia_of(last[1]) if last else None,
@@ -158,88 +159,22 @@ def _told(tilt_rad: Value) -> bool:
     return low is not None and high is not None and high - low < 2 * _TELLS_NOTHING_RAD
 
 
-def _may_move(hanging: Hanging, kept: Sequence[str]) -> list[int]:
-    """Every adjuster that moves a swinging part, but the pivot and those that are kept or unset."""
-    tree = hanging.tree
-    return [
-        index
-        for index, name in enumerate(tree.adjusters)
-        if index != tree.pivot
-        and name not in kept
-        and name in hanging.hung.settings
-        and np.any(tree.slides[tree.tilts, index])
-    ]
-
-
-def _moves(hanging: Hanging, done: Trimmed, *, counts: bool) -> list[Move]:
-    """Every adjuster: where it stands, where it goes, and how sure that is."""
-    sure = _bounds(hanging, done, counts=counts)
-    return [
-        _move(hanging, done, index, sure.get(index)) for index in range(len(hanging.tree.adjusters))
-    ]
-
-
-def _move(hanging: Hanging, done: Trimmed, index: int, bounds: tuple[float, float] | None) -> Move:
-    tree, name, scale = hanging.tree, hanging.tree.adjusters[index], hanging.tree.scales[index]
-    stood = hanging.hung.settings.get(name)
-    from_m = None if stood is None else reading_m(stood)
-    at = scale.scale.reading(float(hanging.stand.positions_m[index]))
-    if index not in done.moved:
-        return Move(name, scale, from_m, at, settable(scale, at), at, at, "", free=False)
-    change = float(done.positions_m[index] - hanging.positions_m[index])
-    there = float(hanging.stand.positions_m[index]) + change
-    to = scale.scale.reading(there)
-    low, high = bounds if bounds is not None else (0.0, 0.0)
-    ends = sorted(scale.scale.reading(there + each) for each in (low, high))
-    return Move(
-        name, scale, from_m, to, settable(scale, to), ends[0], ends[1],
-        toward=toward(tree, index, change), free=True,
-    )  # fmt: skip
-
-
-def _bounds(hanging: Hanging, done: Trimmed, *, counts: bool) -> dict[int, tuple[float, float]]:
-    """By adjuster, 95 % about where it goes; one that came to its end is not asked."""
-    inside = [index for index in done.moved if not _at_end(hanging, done, index)]
-    if not inside:
-        return {}
-    told, tilt_rows = hanging.tilt_rows(done.positions_m, done.moved)
-    rows = hanging.across_rows(done.positions_m, done.moved)
-    scales = np.full(2, 1 / OFF_M)
-    slopes = across_slopes(hanging.tree, hanging.hangs)
-    if counts:
-        rows = stack([rows, tilt_rows], rows.jacobian.shape[1])
-        slopes = np.concatenate([slopes, told.to_positions])
-        scales = np.concatenate([scales, np.full(2, 1 / OFF_RAD)])
-    response = -np.linalg.pinv(scales[:, None] * slopes[:, inside]) * scales
-    asked = rows._replace(
-        jacobian=response @ rows.jacobian,
-        rigging=response @ rows.rigging,
-        seats=(hanging.stand.seats,) * len(inside),
-    )
-    found = hanging.inference.estimates(np.zeros(len(inside)), asked)
-    return {
-        index: each.moved(-each.value).interval() for index, each in zip(inside, found, strict=True)
-    }
-
-
-def _at_end(hanging: Hanging, done: Trimmed, index: int) -> bool:
-    scale = hanging.tree.scales[index]
-    if scale.travel is None:
-        return False
-    ends = [scale.scale.position(each) for each in scale.travel]
-    return bool(np.min(abs(np.array(ends) - done.positions_m[index])) < 1e-6)
-
-
-def _placed(hanging: Hanging, done: Trimmed, wanted_s: float) -> Placed | None:
-    """The pivot for the wanted drop, all else where trim put it; None where it has no mark."""
-    try:
-        return place(hanging, [[hanging.tree.pivot]], wanted_s, done.positions_m)
-    except UnreachableError:
+def _wanted(hanging: Hanging, build: Build, text: str | None) -> float | None:
+    """The wanted drop time; None where nobody said, or nothing sets it and nobody asked."""
+    if text is not None:
+        lift_of(hanging.tree)
+    known = text is not None or build.wanted_drop is not None or "pivot" in hanging.hung.settings
+    if hanging.tree.lift is None or not known:
         return None
+    return wanted_drop(text, build, hanging)
+
+
+def _is_kept(tree: Tree, kept: Sequence[str]) -> bool:
+    return tree.lift is not None and tree.adjusters[tree.lift] in kept
 
 
 def _drop_there(hanging: Hanging, done: Trimmed) -> Value:
-    """The drop time once trimmed, with the pivot where it stands."""
+    """The drop time once trimmed, with what sets it where it stands."""
     depth = hanging.depth(done.positions_m, exact=done.moved)
     k2 = float(hanging.at(done.positions_m).gyration_m2[0])
     return drop_value(depth, k2)
@@ -271,7 +206,8 @@ def _warnings(
     if not reached:
         yield Warned("drop_out_of_reach")
     yield from (Warned("unset_adjuster", name) for name in _unset(hanging))
-    yield from near_ends([move for move in answer_moves if move.name != "pivot"])
+    lift = None if tree.lift is None else tree.adjusters[tree.lift]
+    yield from near_ends([move for move in answer_moves if move.name != lift])
     for entry, share in evidence_of(hanging).doubted:
         yield Warned("wild_reading", entry[:8], share)
 

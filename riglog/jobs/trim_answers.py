@@ -60,6 +60,7 @@ class TrimAnswer(NamedTuple):
 
     named: Named
     moves: Sequence[Move]
+    sets: str
     now: Level
     then: Level
     off_m: tuple[float, float]

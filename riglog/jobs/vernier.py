@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.jobs.answers import Vernier
-from riglog.jobs.placing import time_of
+from riglog.jobs.drop_times import time_of
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.settle import Settled
 
 # A step of the pivot that changes the drop by more than this calls for something finer [s].
@@ -22,9 +22,13 @@ _SHARE = 0.5
 def vernier(hanging: Hanging, settled: Settled, depth_m: float) -> Vernier | None:
     """A handy part to lower by some millimeters, as much as half a step of the pivot."""
     tree, hangs = hanging.tree, settled.hangs
-    pivot_m = _SHARE * tree.scales[tree.pivot].step
+    if tree.lift is None:
+        return None
+    step_m, rise_m = (
+        _SHARE * each for each in (tree.scales[tree.lift].step, hanging.step_m(tree.lift))
+    )
     k2 = float(hangs.gyration_m2[0])
-    here, there = time_of(depth_m, k2), time_of(depth_m + pivot_m, k2)
+    here, there = time_of(depth_m, k2), time_of(depth_m + rise_m, k2)
     if here is None or there is None or here - there < _SHARE * TOO_COARSE_S:
         return None
     for kind in _HANDY:
@@ -32,6 +36,6 @@ def vernier(hanging: Hanging, settled: Settled, depth_m: float) -> Vernier | Non
             index = tree.kinds.index(kind)
             mass = float(hangs.part_mass_kg[index])
             if mass > 0:
-                part_m = pivot_m * float(hangs.mass_kg) / mass
-                return Vernier(tree.parts[index], mass, part_m, pivot_m, "down", there - here)
+                part_m = rise_m * float(hangs.mass_kg) / mass
+                return Vernier(tree.parts[index], mass, part_m, step_m, "down", there - here)
     return None

@@ -16,7 +16,7 @@ from riglog.library.measuring import scale_of, weighed
 from riglog.records import Weight
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.library import Library, Standing
     from riglog.records.measurements import Weighing
 

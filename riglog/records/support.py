@@ -1,17 +1,20 @@
 """What holds a part: mounts, and the adjusters that move them."""
 
 from dataclasses import dataclass
+from math import cos, sin
 from typing import Annotated, Literal
 
 from riglog.records.limits import NOT_NEGATIVE, POSITIVE, Ascending, Id
 from riglog.records.noun import Noun
-from riglog.units import Meters
+from riglog.units import Meters, Radians
 
 Vector = tuple[Meters, Meters, Meters]
 Length = Annotated[Meters, POSITIVE]
 # Nothing is a spread too: a rig's datum is exact by definition.
 SpreadMeters = Annotated[Meters, NOT_NEGATIVE]
 Axis = Literal["x", "y", "z"]
+# Where a post or guides lean by more than 60 degrees, the pivot goes sideways more than up.
+MOST_LEAN = 1.0471975511965976
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
@@ -41,14 +44,24 @@ class Adjuster(Noun):
 
     ``travel`` and every setting are readings of the scale. ``step`` is the finest that the scale
     can be set to; a setting is taken to be that uncertain. ``unit`` is what is engraved on it.
+    ``lean`` is that of the post or guides that a pivot slides along: positive with the top forward,
+    as a positive lean of the rig has its top.
     """
 
     id: Id
     axis: Axis
+    lean: Radians = 0.0
     travel: Annotated[tuple[Meters, Meters], Ascending()] | None = None
     step: Length = 0.001
     scale: Scale = Scale()
     unit: Literal["mm", "cm", "in"] = "mm"
+
+    @property
+    def way(self) -> tuple[float, float, float]:
+        """Unit vector along which it moves as its position grows, in the axes of its owner."""
+        if self.axis == "z":
+            return sin(self.lean), 0.0, cos(self.lean)
+        return (1.0, 0.0, 0.0) if self.axis == "x" else (0.0, 1.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)

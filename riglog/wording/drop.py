@@ -20,7 +20,7 @@ from riglog.wording import (
     traced,
     warned,
 )
-from riglog.wording.terms import Terms, terms_of
+from riglog.wording.terms import PIVOT, Terms
 
 if TYPE_CHECKING:
     from riglog.jobs.drop_answers import DropAnswer
@@ -33,7 +33,7 @@ _NOTHING = Value(None, None, None)
 
 def say(answer: DropAnswer) -> str:
     """The answer as a page of text; its first line can be called across a set."""
-    terms = terms_of(answer.named, answer.pivot)
+    terms = _terms(answer)
     told = [text for _, text in warned.messages(answer.warnings, terms)]
     return layout.page(
         layout.lines(nose.trim_first(answer.off, terms) or fine_move.called_out(answer, terms)),
@@ -59,8 +59,9 @@ def tell(answer: DropAnswer) -> Json:
     """What was recorded, what was expected, and the fine move, as one object.
 
     ``{"build", "version", "entry", "recorded", "started", "mark_mm", "measured", "predicted",
-    "wanted_s", "move_mm", "move", "to_mm", "set_mm", "toward", "careful", "at_set", "off_trim",
-    "nudge", "margin_g", "depth_mm", "vernier", "cautions", "evidence", "next", "warnings"}``
+    "wanted_s", "move_mm", "adjuster", "move", "to_mm", "set_mm", "toward", "careful", "with_it",
+    "at_set", "off_trim", "nudge", "margin_g", "depth_mm", "vernier", "cautions", "evidence",
+    "next", "warnings"}``
 
     ``recorded`` is the entry's id. ``measured`` is ``{"drop_s", "times_s", "scatter_s", "method",
     "fps", "timed_to", "timing_sd_s"}``: the mean up to upright, each time and their standard
@@ -68,13 +69,15 @@ def tell(answer: DropAnswer) -> Json:
     ``found`` and ``friction_n_m``, what the swings after the drops show. ``predicted`` is
     ``{"drop_s": {"value", "low", "high"}, "deviations"}``: what was expected before this drop, and
     how many standard deviations off it was. ``move_mm`` is unrounded and a change of reading;
-    ``move`` has its bounds; ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set``
-    what is expected there. ``off_trim`` is null unless the drop said its nose: the mean times of
-    both, how far forward of the pivot the center of gravity lies by all that was logged, the slide
-    that takes it out, and whether trimming comes ``first``. Of a ring whose sides were each told,
-    ``mark_left_mm`` and ``mark_right_mm`` stand beside their mean.
+    ``adjuster`` names what moves, the pivot unless its guides lie fore and aft; ``move`` has its
+    bounds; ``to_mm`` is where it leads, ``set_mm`` where to go now, and ``at_set`` what is expected
+    there. ``with_it`` are slides that go with it on guides that lean, as ``swap`` has them.
+    ``off_trim`` is null unless the drop said its nose: the mean times of both, how far forward of
+    the pivot the center of gravity lies by all that was logged, the slide that takes it out, and
+    whether trimming comes ``first``. Of a ring whose sides were each told, ``mark_left_mm`` and
+    ``mark_right_mm`` stand beside their mean.
     """
-    terms = terms_of(answer.named, answer.pivot)
+    terms = _terms(answer)
     return {
         **objects.named(answer.named),
         "recorded": answer.recorded,
@@ -87,11 +90,13 @@ def tell(answer: DropAnswer) -> Json:
         },
         "wanted_s": objects.number(answer.wanted_s, "s"),
         "move_mm": objects.number(answer.move_m, "mm"),
-        "move": answer.move and {"pivot_mm": objects.value(answer.move, "mm")},
+        "adjuster": answer.sets,
+        "move": answer.move and {f"{answer.sets}_mm": objects.value(answer.move, "mm")},
         "to_mm": objects.number(answer.to_m, "mm"),
         "set_mm": objects.number(answer.set_m, "mm"),
         "toward": answer.toward,
         "careful": answer.careful,
+        "with_it": [readings.setting(move) for move in answer.taken_back],
         "at_set": answer.at_target_s and {"drop_s": objects.value(answer.at_target_s, "s")},
         "off_trim": nose.tell(answer.off),
         "nudge": _nudge(answer),
@@ -103,6 +108,12 @@ def tell(answer: DropAnswer) -> Json:
         "next": objects.next_rung(answer.next_rung),
         "warnings": objects.warnings(warned.messages(answer.warnings, terms)),
     }
+
+
+def _terms(answer: DropAnswer) -> Terms:
+    scales = {PIVOT: answer.pivot, answer.sets: answer.scale}
+    scales |= {move.name: move.adjuster for move in answer.taken_back}
+    return Terms(answer.named.type, answer.named.mode, scales, answer.sets)
 
 
 def _measured(answer: DropAnswer) -> Json:
@@ -207,4 +218,4 @@ def _nudged(answer: DropAnswer, terms: Terms) -> str:
         "it turns over" if time_s is None else figures.seconds(time_s)
         for time_s in (answer.nudge.up_s, answer.nudge.down_s)
     )
-    return f"{layout.capital(terms.pivot)} {by} up: {up}; {by} down: {down}."
+    return f"{layout.capital(terms.lift)} {by} up: {up}; {by} down: {down}."

@@ -47,14 +47,14 @@ def _spoken(answer: FindAnswer) -> str:
     was = f"{_where(first)}, {_when(first)}"
     if first.now is None or answer.compared is None:
         return f"{layout.capital(was)}."
-    start = figures.spoken(first.now.first_m, first.now.pivot.adjuster)
+    start = figures.spoken(first.now.first_m, first.now.marked.adjuster)
     called = ", ".join(_settings(first.now, answer.compared))
     return f"{layout.capital(called)}, start at {start}: as {was}."
 
 
 def _settings(now: Now, compared: Compared) -> Iterator[str]:
-    """Where the adjusters go: the pivot always, the others where they move."""
-    moved = [now.pivot, *(move for move in now.others if not moves.stands_still(move))]
+    """Where the adjusters go: what sets the drop always, the others where they move."""
+    moved = [now.marked, *(move for move in now.others if not moves.stands_still(move))]
     terms = Terms(compared.type, compared.mode, {move.name: move.adjuster for move in moved})
     for move in moved:
         yield f"{terms.labeled(move.name)} to {figures.spoken(move.set_m, move.adjuster)}"
@@ -123,7 +123,7 @@ def _now(found: Found) -> str:
     """The mark for now, with its interval."""
     if found.now is None:
         return f"no mark for now: {found.why}" if found.why and found.times_s else ""
-    mark, scale = found.now.pivot, found.now.pivot.adjuster
+    mark, scale = found.now.marked, found.now.marked.adjuster
     between = figures.span(mark.low_m, mark.high_m, scale.unit)
     return (
         f"now {figures.setting(mark.set_m, scale)} ({between}) for"
@@ -165,11 +165,11 @@ def _find(found: Found, compared: Compared | None) -> dict[str, Any]:
 def _mark(now: Now | None, compared: Compared | None) -> dict[str, Any] | None:
     if now is None or compared is None:
         return None
-    mark = now.pivot
+    mark = now.marked
     return {
         "build": compared.build,
         "after": compared.after,
-        "pivot_mm": objects.value(Value(mark.to_m, mark.low_m, mark.high_m), "mm"),
+        f"{mark.name}_mm": objects.value(Value(mark.to_m, mark.low_m, mark.high_m), "mm"),
         "set_mm": objects.number(mark.set_m, "mm"),
         "first_mm": objects.number(now.first_m, "mm"),
         "settings": [

@@ -19,10 +19,11 @@ def called_out(answer: DropAnswer, terms: Terms) -> str:
     if fits(answer):
         wanted = figures.seconds(answer.wanted_s)
         beside = "" if wanted == measured else f" ({wanted} wanted)"
-        return f"That is it: {measured}{beside}, leave the {terms.pivot}{at}."
+        return f"That is it: {measured}{beside}, leave the {terms.lift}{at}."
     if not goes(answer):
-        return f"Leave the {terms.pivot}{at}{' and drop again' if answer.careful else ''}."
-    line = layout.capital(f"{terms.pivot} {_way(answer)}")
+        return f"Leave the {terms.lift}{at}{' and drop again' if answer.careful else ''}."
+    with_it = [moves.with_it(move, terms) for move in answer.taken_back]
+    line = layout.capital(", ".join([f"{terms.lift} {_way(answer)}", *with_it]))
     if answer.careful:
         return f"{line}, then drop again."
     return f"{line}: then {measured} becomes {figures.seconds(_becomes(answer))}."
@@ -31,7 +32,7 @@ def called_out(answer: DropAnswer, terms: Terms) -> str:
 def fits(answer: DropAnswer) -> bool:
     """Whether the wanted drop time is as near as a step of the scale allows."""
     wanted_m = abs(answer.move_m or 0.0)
-    near = wanted_m < answer.pivot.step and not goes(answer)
+    near = wanted_m < answer.scale.step and not goes(answer)
     return not answer.careful and (near or _is_small(wanted_m, answer))
 
 
@@ -41,7 +42,7 @@ def goes(answer: DropAnswer) -> bool:
 
 
 def _is_small(distance_m: float, answer: DropAnswer) -> bool:
-    return moves.is_less_than_half_a_step(distance_m, answer.pivot)
+    return moves.is_less_than_half_a_step(distance_m, answer.scale)
 
 
 def _becomes(answer: DropAnswer) -> float:
@@ -52,21 +53,21 @@ def _becomes(answer: DropAnswer) -> float:
 
 
 def _where(answer: DropAnswer) -> str:
-    return "" if answer.mark_m is None else f" at {figures.spoken(answer.mark_m, answer.pivot)}"
+    return "" if answer.stands_m is None else f" at {figures.spoken(answer.stands_m, answer.scale)}"
 
 
 def _distance(answer: DropAnswer) -> float:
-    if answer.set_m is None or answer.mark_m is None:
+    if answer.set_m is None or answer.stands_m is None:
         return answer.move_m or 0.0
-    return answer.set_m - answer.mark_m
+    return answer.set_m - answer.stands_m
 
 
 def _way(answer: DropAnswer) -> str:
     """``up 1.5, to 488.5``; a rig of which nothing is listed goes about that far."""
-    way = moves.two_words(answer.toward, _distance(answer), answer.pivot)
+    way = moves.two_words(answer.toward, _distance(answer), answer.scale)
     if answer.evidence.unlisted:
         way = way.replace(" ", " about ", 1)
-    to = "" if answer.set_m is None else f", to {figures.spoken(answer.set_m, answer.pivot)}"
+    to = "" if answer.set_m is None else f", to {figures.spoken(answer.set_m, answer.scale)}"
     return f"{way}{to}"
 
 
@@ -90,13 +91,21 @@ def spelled_out(answer: DropAnswer, terms: Terms) -> str:
 
 
 def _order(answer: DropAnswer, terms: Terms) -> str:
-    sides = "" if answer.set_m is None else moves.each_side(answer.sides, answer.set_m, terms)
-    return layout.capital(moves.by_hand(PIVOT, answer.toward, terms)) + sides
+    told = answer.sides if answer.sets == PIVOT else None
+    sides = "" if answer.set_m is None else moves.each_side(told, answer.set_m, terms)
+    order = layout.capital(moves.by_hand(answer.sets, answer.toward, terms)) + sides
+    with_it = [moves.with_it(move, terms) for move in answer.taken_back if goes(answer)]
+    return f"{order}, and the {', '.join(with_it)}, so that it stays in trim" if with_it else order
 
 
 def _again(answer: DropAnswer, wanted_s: float) -> str:
-    mark = "MARK" if answer.set_m is None else figures.typed(answer.set_m, answer.pivot)
-    return commands.drop(answer.named.build, mark, wanted_s)
+    mark = "MARK" if answer.set_m is None else figures.typed(answer.set_m, answer.scale)
+    also = [
+        (move.name, figures.typed(moves.goes_to(move), move.adjuster))
+        for move in answer.taken_back
+        if goes(answer)
+    ]
+    return commands.drop(answer.named.build, [(answer.sets, mark), *also], wanted_s)
 
 
 def _lies(answer: DropAnswer, wanted_s: float) -> str:
@@ -104,15 +113,15 @@ def _lies(answer: DropAnswer, wanted_s: float) -> str:
     if answer.move is None:
         return ""
     wanted = f"{figures.seconds(wanted_s)} lies"
-    if answer.mark_m is None:
+    if answer.stands_m is None:
         bounds = _moved(answer)
         return f"{wanted} {bounds} from where it stands (95 %)." if bounds else ""
     low, high = (
-        None if bound is None else answer.mark_m + bound
+        None if bound is None else answer.stands_m + bound
         for bound in (answer.move.low, answer.move.high)
     )
-    bounds = figures.span(low, high, answer.pivot.unit)
-    return f"{wanted} at {bounds} {answer.pivot.unit} (95 %)." if bounds else ""
+    bounds = figures.span(low, high, answer.scale.unit)
+    return f"{wanted} at {bounds} {answer.scale.unit} (95 %)." if bounds else ""
 
 
 def _moved(answer: DropAnswer) -> str:
@@ -127,7 +136,7 @@ def _moved(answer: DropAnswer) -> str:
 
 def _one_way(distance_m: float, answer: DropAnswer) -> str:
     toward = answer.toward if distance_m >= 0 else moves.opposite(answer.toward)
-    return f"{figures.fine(abs(distance_m), answer.pivot.unit)} {answer.pivot.unit} {toward}"
+    return f"{figures.fine(abs(distance_m), answer.scale.unit)} {answer.scale.unit} {toward}"
 
 
 def _there(answer: DropAnswer) -> str:
@@ -135,5 +144,5 @@ def _there(answer: DropAnswer) -> str:
         return ""
     at = "After the move"
     if answer.set_m is not None:
-        at = f"At {figures.setting(answer.set_m, answer.pivot)}"
+        at = f"At {figures.setting(answer.set_m, answer.scale)}"
     return f" {at} expect {figures.drop_time(answer.at_target_s)}."

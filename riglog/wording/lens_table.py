@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import listed
 from riglog.wording import cautions, evidence, figures, layout, masses, objects, spreadsheet, warned
-from riglog.wording.terms import ALONG, PIVOT, Terms
+from riglog.wording.terms import ALONG, Terms
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -63,10 +63,11 @@ def tell(answer: LensTableAnswer) -> Json:
 
 def table(answer: LensTableAnswer) -> str:
     """The same as comma-separated values: one line for each lens and drop time, lengths in mm."""
-    slides = [name for name in answer.scales if name != PIVOT]
+    slides = [name for name in answer.scales if name != _sets(answer)]
+    told = ("mm", "low_mm", "high_mm", "first_mm", "beyond_mm")
+    marks = (f"{_sets(answer)}_{end}" for end in told)
     heading = [
-        "lens", "drop_s", "mass_kg", "pivot_mm", "pivot_low_mm", "pivot_high_mm", "pivot_first_mm",
-        "pivot_beyond_mm",
+        "lens", "drop_s", "mass_kg", *marks,
         *(f"{name}_{end}" for name in slides for end in ("mm", "low_mm", "high_mm", "beyond_mm")),
         "why",
     ]  # fmt: skip
@@ -98,7 +99,12 @@ def _slide_cells(slide: Slide | None) -> list[spreadsheet.Cell]:
 
 
 def _terms(answer: LensTableAnswer) -> Terms:
-    return Terms(answer.named.type, answer.named.mode, answer.scales)
+    return Terms(answer.named.type, answer.named.mode, answer.scales, _sets(answer))
+
+
+def _sets(answer: LensTableAnswer) -> str:
+    """What sets the drop time."""
+    return next(iter(answer.scales))
 
 
 def _spoken(answer: LensTableAnswer, terms: Terms) -> str:
@@ -108,9 +114,7 @@ def _spoken(answer: LensTableAnswer, terms: Terms) -> str:
         count = f"{len(able)} {'lenses' if answer.kind == 'lens' else f'{answer.kind} parts'}"
     drops = listed(map(_for, answer.wanted_s))
     low = " in low mode" if answer.named.mode == "low" else ""
-    return (
-        f"{answer.named.build}{low}, {count} in place of {answer.old}: {terms.pivot} for {drops}."
-    )
+    return f"{answer.named.build}{low}, {count} in place of {answer.old}: {terms.lift} for {drops}."
 
 
 def _tables(answer: LensTableAnswer, terms: Terms) -> Iterator[str]:
@@ -148,7 +152,7 @@ def _one_unit(answer: LensTableAnswer) -> str:
 
 def _axes(answer: LensTableAnswer, terms: Terms) -> dict[str, str]:
     """What heads the column of each slide: its axis alone where no other moves along it."""
-    slides = {name: scale for name, scale in answer.scales.items() if name != PIVOT}
+    slides = {name: scale for name, scale in answer.scales.items() if name != _sets(answer)}
     along = [scale.axis for scale in slides.values()]
     unit = "" if _one_unit(answer) else " ({})"
     return {
@@ -165,9 +169,9 @@ def _wide(rows: Sequence[Sequence[str]]) -> int:
 
 
 def _left(row: LensRow, answer: LensTableAnswer) -> list[str]:
-    slides = [name for name in answer.scales if name != PIVOT]
+    slides = [name for name in answer.scales if name != _sets(answer)]
     known = {slide.name: slide for slide in row.slides}
-    symbol = masses.large(answer.scales[PIVOT].unit)
+    symbol = masses.large(answer.scales[_sets(answer)].unit)
     mass = "" if row.mass_kg is None else masses.alone(row.mass_kg, symbol, 1)
     return [
         f"{layout.harmless(row.lens)}{' ' + _ON if row.on else ''}",
@@ -186,7 +190,7 @@ def _slide(slide: Slide | None, answer: LensTableAnswer) -> str:
 def _columns(mark: Mark | None, answer: LensTableAnswer) -> list[str]:
     if mark is None:
         return [_NONE, "", ""]
-    scale = answer.scales[PIVOT]
+    scale = answer.scales[_sets(answer)]
     sure = figures.fine((mark.high_m - mark.low_m) / 2, scale.unit)
     if mark.beyond_m:
         return [f"{_BEYOND}{figures.reading(mark.set_m, scale)}", sure, ""]
@@ -195,7 +199,7 @@ def _columns(mark: Mark | None, answer: LensTableAnswer) -> list[str]:
 
 def _notes(answer: LensTableAnswer, terms: Terms) -> Iterator[str]:
     yield (
-        f"Start the {terms.pivot} at the mark under start, where the rig is surely bottom heavy,"
+        f"Start the {terms.lift} at the mark under start, where the rig is surely bottom heavy,"
         " drop it once, then move. +/- is 95 %."
     )
     if axes := _axes(answer, terms):

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riglog.jobs.answers import OPPOSITE
 from riglog.wording import figures, masses, readings
 from riglog.wording.layout import harmless
 from riglog.wording.terms import PIVOT
 
 if TYPE_CHECKING:
     from riglog.jobs.answers import Move, Vernier
+    from riglog.jobs.swap_answers import FirstMark
     from riglog.records import Adjuster, PivotPair
     from riglog.wording.terms import Terms
 
@@ -21,10 +23,6 @@ _HANDS = {
     "left": "move {} to the left",
     "right": "move {} to the right",
 }
-_OPPOSITE = {
-    "up": "down", "down": "up", "forward": "back", "back": "forward", "left": "right",
-    "right": "left",
-}  # fmt: skip
 
 
 def is_less_than_half_a_step(distance_m: float, scale: Adjuster) -> bool:
@@ -49,7 +47,7 @@ def stands_still(move: Move) -> bool:
 def two_words(toward: str, distance_m: float, scale: Adjuster) -> str:
     """Which way and how far: ``up 2.0``."""
     figure = figures.distance(distance_m, scale)
-    return f"{toward} {figure}" if toward in _OPPOSITE else f"by {figure}"
+    return f"{toward} {figure}" if toward in OPPOSITE else f"by {figure}"
 
 
 def called_out(move: Move, terms: Terms) -> str:
@@ -90,14 +88,33 @@ def _stood(move: Move, from_m: float) -> str:
     return readings.mark(stood, move.adjuster).removesuffix(f" {move.adjuster.unit}")
 
 
-def by_hand(name: str, toward: str, terms: Terms) -> str:
-    """What the hand does, spelled out: ``raise the gimbal on the post, towards the camera``."""
-    words = _HANDS.get(toward, "set {}").format(f"the {terms.called(name)}")
-    if name != PIVOT or toward not in {"up", "down"}:
+def by_hand(name: str, toward: str, terms: Terms, by: str = "") -> str:
+    """What the hand does, spelled out: ``raise the gimbal on the post, towards the camera``.
+
+    ``by`` says how far: `` by 2.0``.
+    """
+    words = _HANDS.get(toward, "set {}").format(f"the {terms.called(name)}") + by
+    if name != PIVOT or not has_way(toward):
         return words
-    if terms.type == "post":
+    if terms.type == "post" and toward in {"up", "down"}:
         return f"{words} on the post, {_end(toward, terms)} the camera"
-    return f"{words}, both to the same reading" if terms.plural else words
+    guides = " along their guides" if terms.scale(PIVOT).lean else ""
+    return f"{words}{guides}, both to the same reading" if terms.plural else words
+
+
+def with_it(move: Move, terms: Terms) -> str:
+    """A slide that goes with what sets the drop: ``cradle back 1.5, to -3``."""
+    to = figures.spoken(goes_to(move), move.adjuster)
+    return f"{called_out(move, terms)}, to {to}"
+
+
+def beside(first: FirstMark, terms: Terms) -> str:
+    """What else stands elsewhere at the first mark: `` with the cradle at -12``; else nothing."""
+    told = [
+        f"the {terms.called(move.name)} at {figures.spoken(move.set_m, move.adjuster)}"
+        for move in first.also
+    ]
+    return f" with {', '.join(told)}" if told else ""
 
 
 def each_side(sides: PivotPair | None, to_m: float, terms: Terms) -> str:
@@ -112,7 +129,10 @@ def each_side(sides: PivotPair | None, to_m: float, terms: Terms) -> str:
 def _side(move_m: float, scale: Adjuster, terms: Terms) -> str:
     if is_less_than_half_a_step(move_m, scale):
         return "stays"
-    rise = move_m * scale.scale.sign * (1 if terms.mode == "high" else -1)
+    further = move_m * scale.scale.sign
+    if scale.axis == "x":
+        return two_words("forward" if further > 0 else "back", move_m, scale)
+    rise = further * (1 if terms.mode == "high" else -1)
     return two_words("up" if rise > 0 else "down", move_m, scale)
 
 
@@ -123,12 +143,12 @@ def _end(toward: str, terms: Terms) -> str:
 
 def has_way(toward: str) -> bool:
     """Whether a move has a direction that a hand can follow."""
-    return toward in _OPPOSITE
+    return toward in OPPOSITE
 
 
 def opposite(toward: str) -> str:
     """The other way; none has none."""
-    return _OPPOSITE.get(toward, toward)
+    return OPPOSITE.get(toward, toward)
 
 
 def finer(vernier: Vernier | None, terms: Terms) -> str:
@@ -141,7 +161,7 @@ def finer(vernier: Vernier | None, terms: Terms) -> str:
     moved, worth = (figures.fine(abs(m), terms.unit) for m in (vernier.part_m, vernier.pivot_m))
     return (
         f"Finer than one step: {hand} by {moved} {terms.unit}, as much as {worth} {terms.unit}"
-        f" of {terms.pivot} ({changed(vernier.drop_change_s)})."
+        f" of {terms.lift} ({changed(vernier.drop_change_s)})."
     )
 
 

@@ -31,7 +31,8 @@ def say(answer: NeutralAnswer) -> str:
 def tell(answer: NeutralAnswer) -> Json:
     """Neutral, radius of gyration and the wanted mark, as one object.
 
-    ``{"neutral_mm", "gyration_mm", "mark_mm", "wanted_s", "first", "marks", "warnings"}``
+    ``{"neutral_mm", "gyration_mm", "mark_mm", "wanted_s", "guides_lean_deg", "first", "marks",
+    "warnings"}``
 
     The first three are each ``{"value", "low", "high"}``; ``mark_mm`` and ``first``, the safe mark
     to start from, are null unless a drop time is wanted.
@@ -41,6 +42,7 @@ def tell(answer: NeutralAnswer) -> Json:
         "gyration_mm": objects.value(answer.gyration_m, "mm"),
         "mark_mm": answer.mark_m and objects.value(answer.mark_m, "mm"),
         "wanted_s": objects.number(answer.wanted_s, "s"),
+        "guides_lean_deg": objects.number(answer.lean_rad, "deg"),
         "first": _first_told(answer),
         "marks": [
             {"pivot_mm": objects.number(mark_m, "mm"), "drop_s": objects.number(time_s, "s")}
@@ -114,5 +116,8 @@ def _first(answer: NeutralAnswer) -> str:
     )
     marks = zip(answer.marks_m, answer.times_s, strict=True)
     return "\n".join(
-        [layout.lines(text), commands.neutral(marks, answer.first_m, answer.wanted_s, answer.unit)]
+        [
+            layout.lines(text),
+            commands.neutral(marks, answer.first_m, answer.wanted_s, answer.unit, answer.lean_rad),
+        ]
     )

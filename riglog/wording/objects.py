@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from riglog.units import convert
+from riglog.wording.terms import PIVOT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from riglog.jobs.answers import Evidence, Load, Named, NextRung, Value, Vernier
     from riglog.jobs.remembered_answers import Remembered
+    from riglog.jobs.swap_answers import FirstMark
     from riglog.wording.warned import Message
 
 Json = dict[str, Any]
@@ -64,6 +66,19 @@ def next_rung(rung: NextRung | None) -> Json | None:
         "what": rung.what,
         "now_mm": number(rung.now_m, "mm"),
         "then_mm": number(rung.then_m, "mm"),
+    }
+
+
+def first_mark(first: FirstMark) -> Json:
+    """Where to start: the pivot's mark, and what else stands elsewhere there."""
+    others = {move.name: move.set_m for move in first.also}
+    if first.name not in {PIVOT, ""}:
+        others = {first.name: first.set_m, **others}
+    return {
+        "pivot_mm": None if first.name in others else number(first.set_m, "mm"),
+        "settings": [
+            {"adjuster": name, "set_mm": number(set_m, "mm")} for name, set_m in others.items()
+        ],
     }
 
 

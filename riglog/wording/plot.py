@@ -118,7 +118,7 @@ class _Page:
 
     def marks(self) -> str:
         """The readings at both ends, and where it stands between them if there is room."""
-        scale = self.curve.pivot
+        scale = self.curve.scale
         left, right = (figures.spoken(each, scale) for each in (self.low_m, self.high_m))
         right = f"{right} {scale.unit}"
         cells = list(left.ljust(self.wide - len(right)) + right)

@@ -13,7 +13,9 @@ from riglog.wording import figures, masses, objects
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from riglog.jobs.answers import Move
     from riglog.records import Adjuster, Drop, Reading, Setting, Swing
+    from riglog.wording.objects import Json
 
 # Figures of readings, by attribute: unit of the people that read JSON.
 _SYMBOLS: Mapping[str, str] = {
@@ -116,6 +118,21 @@ def mark_json(setting: Setting | None, name: str = "pivot") -> dict[str, float |
             f"{name}_right_mm": objects.number(setting.right, "mm"),
         }
     return {f"{name}_mm": objects.number(setting, "mm")}
+
+
+def setting(move: Move) -> Json:
+    """One adjuster as JSON has it."""
+    return {
+        "adjuster": move.name,
+        **mark_json(move.from_m if move.sides is None else move.sides, "from"),
+        "to_mm": objects.number(move.to_m, "mm"),
+        "move_mm": objects.number(move.move_m, "mm"),
+        "low_mm": objects.number(move.low_m, "mm"),
+        "high_mm": objects.number(move.high_m, "mm"),
+        "set_mm": objects.number(move.set_m, "mm"),
+        "toward": move.toward,
+        "free": move.free,
+    }
 
 
 def figures_json(reading: Reading) -> dict[str, Any]:

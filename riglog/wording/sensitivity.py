@@ -48,21 +48,22 @@ def tell(answer: SensitivityAnswer) -> Json:
     Each of ``shifts`` is ``{"what", "name", "old", "mass_g", "lean_deg", "turns_over", "pivot_mm",
     "slide_mm"}``: ``what`` is place (100 g at lens-front, camera-top, camera-back or base), off,
     on or swap; ``lean_deg`` how it hangs if nobody trims it again; ``pivot_mm`` and ``slide_mm``
-    the moves along the rig's axes, up and forward positive, that bring it back to upright and to
-    ``drop_s``. ``slide`` is the adjuster that trims it, or null.
+    the moves along the rig's axes, up and forward positive, that bring it back to ``drop_s`` and to
+    upright; on guides that lie fore and aft another adjuster's name stands for ``pivot`` there.
+    ``slide`` is the adjuster that trims it, or null.
     """
     return {
         **objects.named(answer.named),
         "drop_s": objects.number(answer.drop_s, "s"),
         "lean_now_deg": objects.number(answer.lean_now_rad, "deg"),
         "slide": answer.slide_name,
-        "shifts": [_told(each) for each in answer.shifts],
+        "shifts": [_told(each, answer.sets) for each in answer.shifts],
         "evidence": objects.evidence(answer.evidence),
         "warnings": objects.warnings(warned.messages(answer.warnings, _terms(answer))),
     }
 
 
-def _told(shift: Shift) -> Json:
+def _told(shift: Shift, sets: str) -> Json:
     return {
         "what": shift.what,
         "name": shift.name,
@@ -70,16 +71,16 @@ def _told(shift: Shift) -> Json:
         "mass_g": objects.number(shift.mass_kg, "g"),
         "lean_deg": objects.number(shift.lean_rad, "deg"),
         "turns_over": shift.turns_over,
-        "pivot_mm": objects.number(shift.pivot_m, "mm"),
+        f"{sets}_mm": objects.number(shift.lift_m, "mm"),
         "slide_mm": objects.number(shift.slide_m, "mm"),
     }
 
 
 def _terms(answer: SensitivityAnswer) -> Terms:
-    scales = {PIVOT: answer.pivot}
+    scales = {PIVOT: answer.scale, answer.sets: answer.scale}
     if answer.slide_name is not None and answer.slide is not None:
         scales[answer.slide_name] = answer.slide
-    return Terms(answer.named.type, answer.named.mode, scales)
+    return Terms(answer.named.type, answer.named.mode, scales, answer.sets)
 
 
 def _spoken(answer: SensitivityAnswer, terms: Terms) -> str:
@@ -89,25 +90,25 @@ def _spoken(answer: SensitivityAnswer, terms: Terms) -> str:
         return f"{answer.named.build}: no camera, lens or battery is listed to put weight on."
     worst = max(places, key=lambda each: (each.turns_over, abs(each.lean_rad)))
     where = f"{masses.on_rig(worst.mass_kg, terms.unit)} {_PLACES.get(worst.name, worst.name)}"
-    pivot = f"{terms.pivot} {_pivot(worst, answer, terms)}"
+    lift = f"{terms.lift} {_lift(worst, answer, terms)}"
     if worst.turns_over:
-        return f"{where}: hold it, it would turn over; trim first, then {pivot}."
-    return f"{where}: trim first, it would hang {warned.leaning(worst.lean_rad)}; then {pivot}."
+        return f"{where}: hold it, it would turn over; trim first, then {lift}."
+    return f"{where}: trim first, it would hang {warned.leaning(worst.lean_rad)}; then {lift}."
 
 
 def _rows(answer: SensitivityAnswer, terms: Terms) -> Iterator[list[str]]:
     slide = "" if answer.slide_name is None else f"{terms.labeled(answer.slide_name)}"
     units = [
-        f", {scale.unit}" if scale is not None else "" for scale in (answer.slide, answer.pivot)
+        f", {scale.unit}" if scale is not None else "" for scale in (answer.slide, answer.scale)
     ]
-    yield ["", masses.small(terms.unit), "LEAN", f"{slide}{units[0]}", f"{terms.pivot}{units[1]}"]
+    yield ["", masses.small(terms.unit), "LEAN", f"{slide}{units[0]}", f"{terms.lift}{units[1]}"]
     for shift in answer.shifts:
         yield [
             _named(shift),
             masses.in_column(shift.mass_kg, terms.unit, signed=True),
             "turns over" if shift.turns_over else _lean(shift.lean_rad),
             "" if shift.slide_m is None or answer.slide is None else _slid(shift, answer.slide),
-            _pivot(shift, answer, terms),
+            _lift(shift, answer, terms),
         ]
 
 
@@ -133,9 +134,9 @@ def _slid(shift: Shift, slide: Adjuster) -> str:
     return _way(shift.slide_m, slide, "forward", "back")
 
 
-def _pivot(shift: Shift, answer: SensitivityAnswer, terms: Terms) -> str:
-    up = shift.pivot_m if terms.mode == "high" else -shift.pivot_m
-    return _way(up, answer.pivot, "up", "down")
+def _lift(shift: Shift, answer: SensitivityAnswer, terms: Terms) -> str:
+    up = shift.lift_m if terms.mode == "high" else -shift.lift_m
+    return _way(up, answer.scale, "up", "down")
 
 
 def _way(by_m: float, scale: Adjuster, plus: str, minus: str) -> str:

@@ -5,8 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.units import convert, show
-from riglog.wording import cautions, commands, evidence, figures, layout, masses, objects, warned
-from riglog.wording.terms import Terms, terms_of
+from riglog.wording import (
+    cautions,
+    commands,
+    evidence,
+    figures,
+    layout,
+    masses,
+    moves,
+    objects,
+    readings,
+    warned,
+)
+from riglog.wording.terms import PIVOT, Terms
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,7 +32,7 @@ _CHOSEN = ">"
 
 def say(answer: ShotAnswer) -> str:
     """The answer as a page of text; its first line can be called across a set."""
-    terms = terms_of(answer.named, answer.pivot)
+    terms = _terms(answer)
     told = [text for _, text in warned.messages(answer.warnings, terms)]
     return layout.page(
         layout.lines(_spoken(answer, terms)),
@@ -45,35 +56,53 @@ def plotted(answer: ShotAnswer) -> DropCurve | None:
 def tell(answer: ShotAnswer) -> Json:
     """What each drop time means for the shot, as one object.
 
-    ``{"build", "version", "entry", "pivot_mm", "asked", "wanted_s", "rows", "take", "why",
-    "first", "cautions", "evidence", "warnings"}``
+    ``{"build", "version", "entry", "adjuster", "pivot_mm", "asked", "wanted_s", "rows", "take",
+    "why", "first", "cautions", "evidence", "warnings"}``
 
-    ``asked`` repeats what was understood. ``wanted_s`` is the drop time that falls through the
-    move by itself in its time, null without a move. Each of ``rows`` is ``{"drop_s", "to_mm",
-    "low_mm", "high_mm", "set_mm", "beyond_mm", "force_n", "fall_s", "swing_deg", "accel_deg",
-    "band_deg", "margin_g", "up_s", "down_s", "lean_to_mm", "limit"}``: ``fall_s`` hands off
-    through the move, else from horizontal, null where it does not get there; ``up_s`` and
-    ``down_s`` one step of the pivot higher and lower, null where it turns over; ``limit`` what
-    rules it out, else null. ``take`` is the number of the recommended row, from 0, ``why`` the
-    code and the sentence, ``first`` the mark to start from for it and what is expected there.
+    ``adjuster`` is what sets the drop time: the pivot unless its guides lie fore and aft, and the
+    key that tells where it stands has its name. ``asked`` repeats what was understood. ``wanted_s``
+    is the drop time that falls through the move by itself in its time, null without a move. Each of
+    ``rows`` is ``{"drop_s", "to_mm", "low_mm", "high_mm", "set_mm", "beyond_mm", "force_n",
+    "fall_s", "swing_deg", "accel_deg", "band_deg", "margin_g", "up_s", "down_s", "lean_to_mm",
+    "limit"}``: ``fall_s`` hands off through the move, else from horizontal, null where it does not
+    get there; ``up_s`` and ``down_s`` one step of it to the safe side and to the other, null where
+    it turns over; ``limit`` what rules it out, else null. ``take`` is the number of the recommended
+    row, from 0, ``why`` the code and the sentence, ``first`` the mark to start from for it and what
+    is expected there.
     """
-    terms = terms_of(answer.named, answer.pivot)
+    terms = _terms(answer)
     return {
         **objects.named(answer.named),
-        "pivot_mm": objects.number(answer.stands_m, "mm"),
+        "adjuster": answer.sets,
+        **readings.mark_json(answer.stands_m, answer.sets),
         "asked": _asked(answer.shot),
         "wanted_s": objects.number(answer.wanted_s, "s"),
         "rows": [_row_told(row) for row in answer.rows],
         "take": answer.chosen,
         "why": {"code": answer.why.code, "message": _why(answer, terms)},
         "first": {
-            "pivot_mm": objects.number(answer.first.pivot_m, "mm"),
+            **objects.first_mark(answer.first),
             "drop_s": objects.value(answer.first.drop_s, "s"),
         },
         "cautions": list(answer.cautions),
         "evidence": objects.evidence(answer.evidence),
         "warnings": objects.warnings(warned.messages(answer.warnings, terms)),
     }
+
+
+def _terms(answer: ShotAnswer) -> Terms:
+    scales = {PIVOT: answer.scale, answer.sets: answer.scale}
+    scales |= {move.name: move.adjuster for move in answer.first.also}
+    return Terms(answer.named.type, answer.named.mode, scales, answer.sets)
+
+
+def _unsafe(answer: ShotAnswer) -> str:
+    """Which way from a mark it is less bottom heavy."""
+    return "higher" if answer.first.toward == "down" else "lower"
+
+
+def _ways(answer: ShotAnswer) -> str:
+    return "down and up" if answer.first.toward == "down" else "up and down"
 
 
 def _asked(shot: Shot) -> Json:
@@ -119,11 +148,11 @@ def _taken(answer: ShotAnswer) -> ShotRow:
 def _spoken(answer: ShotAnswer, terms: Terms) -> str:
     row = _taken(answer)
     low, high = (figures.fine(each, terms.unit) for each in (row.mark.low_m, row.mark.high_m))
-    at = figures.spoken(row.mark.set_m, answer.pivot)
-    start = figures.spoken(answer.first.pivot_m, answer.pivot)
+    at = figures.spoken(row.mark.set_m, answer.scale)
+    start = figures.spoken(answer.first.set_m, answer.scale)
     return (
-        f"Take {figures.seconds(row.drop_s)}: {terms.pivot} at {at} ({low} to {high}),"
-        f" start at {start}."
+        f"Take {figures.seconds(row.drop_s)}: {terms.lift} at {at} ({low} to {high}),"
+        f" start at {start}{moves.beside(answer.first, terms)}."
     )
 
 
@@ -153,12 +182,11 @@ def _move(shot: Shot) -> str:
 
 def _limited(limit: Limit, answer: ShotAnswer, terms: Terms) -> str:
     if limit.code == "step":
-        step = figures.setting(answer.pivot.step, answer.pivot)
+        step = figures.setting(answer.scale.step, answer.scale)
+        lower = f"one step of the {terms.lift} {_unsafe(answer)} ({step})"
         if not limit.figure:
-            return f"one step of the {terms.pivot} lower ({step}) turns it over"
-        return (
-            f"one step of the {terms.pivot} lower ({step}) makes it {figures.seconds(limit.figure)}"
-        )
+            return f"{lower} turns it over"
+        return f"{lower} makes it {figures.seconds(limit.figure)}"
     if limit.code == "margin":
         return f"{masses.on_rig(limit.figure, terms.unit)} at the camera make it neutral"
     if limit.code == "band":
@@ -186,19 +214,19 @@ def _table(answer: ShotAnswer) -> str:
 
 def _cells(row: ShotRow, answer: ShotAnswer, number: int) -> list[str]:
     shot, mark = answer.shot, row.mark
-    sure = figures.fine((mark.high_m - mark.low_m) / 2, answer.pivot.unit)
+    sure = figures.fine((mark.high_m - mark.low_m) / 2, answer.scale.unit)
     flag = "!" if row.limit is not None else " "
     cells = [
         _CHOSEN if number == answer.chosen else flag.strip(),
         _short(row.drop_s),
-        figures.reading(mark.set_m, answer.pivot),
+        figures.reading(mark.set_m, answer.scale),
         sure,
         f"{row.force_n:.1f}",
         "-" if row.fall_s is None else f"{row.fall_s:.1f}",
         _degrees(row.swing_rad),
     ]
     cells += [_degrees(row.accel_rad)] if shot.accel_m_s2 is not None else []
-    margin = "-" if row.margin_kg is None else masses.in_column(row.margin_kg, answer.pivot.unit)
+    margin = "-" if row.margin_kg is None else masses.in_column(row.margin_kg, answer.scale.unit)
     cells += [_degrees(row.band_rad), margin, f"{_time(row.up_s)}/{_time(row.down_s)}"]
     if row.lean_to_m is not None and answer.lean_scale is not None:
         cells.append(figures.reading(row.lean_to_m, answer.lean_scale))
@@ -227,7 +255,7 @@ def _legend(answer: ShotAnswer, terms: Terms) -> Iterator[str]:
         f" walk: degrees that a start or stop at {shot.walk_m_s:g} m/s swings it."
         f"{_accel(shot)} band: degrees within which it stays where it is put. margin:"
         f" {masses.small_word(terms.unit)} at the camera that make it neutral. step: drop time one"
-        f" step of the {terms.pivot} up and down.{_lean(answer, terms)}"
+        f" step of the {terms.lift} {_ways(answer)}.{_lean(answer, terms)}"
     )
     if any(row.limit is not None for row in answer.rows):
         yield "! is not to be taken: " + "; ".join(_ruled_out(answer, terms)) + "."
@@ -244,7 +272,7 @@ def _lean(answer: ShotAnswer, terms: Terms) -> str:
     lean, name, scale = answer.shot.lean_rad, answer.lean_name, answer.lean_scale
     if lean is None or name is None or scale is None:
         return ""
-    slide = Terms(terms.type, terms.mode, {**terms.scales, name: scale}).called(name)
+    slide = terms._replace(scales={**terms.scales, name: scale}).called(name)
     return (
         f" lean at: {slide} in {scale.unit} at which it hangs {warned.leaning(lean)}, give or take"
         " the last fine trim."
@@ -262,17 +290,17 @@ def _ruled_out(answer: ShotAnswer, terms: Terms) -> list[str]:
 
 
 def _start(answer: ShotAnswer, terms: Terms) -> str:
-    row, mark = _taken(answer), figures.setting(answer.first.pivot_m, answer.pivot)
-    at = figures.setting(row.mark.set_m, answer.pivot)
+    row, mark = _taken(answer), figures.setting(answer.first.set_m, answer.scale)
+    at = figures.setting(row.mark.set_m, answer.scale)
     known = answer.at_mark_s
     risk = ", or it turns over" if known.value is not None and known.high is None else ""
     return (
         f"Set to {at} without a drop test: {figures.drop_time(known)}{risk}. Trim it, start the"
-        f" {terms.pivot} at {mark}, where it is surely bottom heavy"
+        f" {terms.lift} at {mark}, where it is surely bottom heavy"
         f" ({figures.drop_time(answer.first.drop_s)}), drop it once, then move:"
     )
 
 
 def _command(answer: ShotAnswer) -> str:
-    mark = figures.typed(answer.first.pivot_m, answer.pivot)
-    return commands.drop(answer.named.build, mark, _taken(answer).drop_s)
+    drop_s = _taken(answer).drop_s
+    return commands.first_drop(answer.named.build, answer.first, answer.scale, drop_s)

@@ -69,14 +69,15 @@ def _set(step: Step, job: Job) -> str:
     """Coarse slides; the reading is left out where the job gives none."""
     name = step.what or PIVOT
     scale = job.terms.scale(name)
-    words = moves.by_hand(name, step.toward, job.terms)
     if step.to_m is None:
-        return f"{words}."
+        return f"{moves.by_hand(name, step.toward, job.terms)}."
     to = f"to {figures.setting(step.to_m, scale)}."
     if not moves.has_way(step.toward):
-        return f"{words} {to}"
+        return f"{moves.by_hand(name, step.toward, job.terms)} {to}"
     by = "" if step.move_m is None else f" by {figures.distance(step.move_m, scale)}"
-    return f"{words}{by}, {to}"
+    words = moves.by_hand(name, step.toward, job.terms, by)
+    sides = moves.each_side(step.sides, step.to_m, job.terms)
+    return f"{words}, {to.removesuffix('.')}{sides}."
 
 
 def _trim(step: Step, job: Job) -> str:
@@ -90,10 +91,11 @@ def _trim(step: Step, job: Job) -> str:
 
 def _first_mark(step: Step, job: Job) -> str:
     supported = "frame" if job.terms.plural else "rig"
-    words = moves.by_hand(PIVOT, step.toward, job.terms)
+    name = step.what or PIVOT
+    words = moves.by_hand(name, step.toward, job.terms)
     if step.to_m is None:
         return f"With the {supported} supported, {words}."
-    to = figures.setting(step.to_m, job.terms.scale(PIVOT))
+    to = figures.setting(step.to_m, job.terms.scale(name))
     comma = "," if moves.has_way(step.toward) else ""
     sides = moves.each_side(step.sides, step.to_m, job.terms)
     return f"With the {supported} supported, {words}{comma} to the first mark: {to}{sides}."
@@ -109,8 +111,9 @@ def _drop(step: Step, job: Job) -> str:
 
 
 def _move(step: Step, job: Job) -> str:
-    scale = job.terms.scale(PIVOT)
-    pivot = f"Move the {job.terms.pivot} as the answer to that drop says"
+    name = step.what or PIVOT
+    scale = job.terms.scale(name)
+    pivot = f"Move the {job.terms.called(name)} as the answer to that drop says"
     if step.move_m is None or step.to_m is None:
         return f"{pivot}."
     about = moves.two_words(step.toward, step.move_m, scale)
@@ -118,7 +121,9 @@ def _move(step: Step, job: Job) -> str:
 
 
 def _trim_again(_step: Step, job: Job) -> str:
-    return f"Trim it again, and mark where the {job.terms.pivot} now {job.terms.stands}."
+    if not job.terms.sets:
+        return "Trim it again."
+    return f"Trim it again, and mark where the {job.terms.lift} now {job.terms.lift_stands}."
 
 
 _SENTENCES: Mapping[str, Callable[[Step, Job], str]] = {

@@ -32,7 +32,7 @@ _CLAMPED = "first_mark_clamped"
 
 def say(answer: SwapAnswer) -> str:
     """The answer as a page of text; its first line can be called across a set."""
-    terms = terms_with(answer.named, answer.moves)
+    terms = terms_with(answer.named, answer.moves, answer.first.name)
     told = [text for _, text in _messages(answer, terms)]
     return layout.page(
         layout.lines(_spoken(answer, terms)),
@@ -47,7 +47,7 @@ def say(answer: SwapAnswer) -> str:
         layout.lines(
             _untested(answer),
             ends.told(answer.ends),
-            evidence.margin(answer.margin_kg, answer.wanted_s, terms),
+            _margin(answer, terms),
             moves.finer(answer.vernier, terms),
             evidence.loads(answer.loads, terms),
             evidence.worn(answer.worn_kg, terms),
@@ -71,22 +71,24 @@ def tell(answer: SwapAnswer) -> Json:
     be set; ``low_mm`` and ``high_mm`` bound the true position at 95 %, without the error of
     setting it, and null is no bound. Where each side of a ring was told, ``from_left_mm`` and
     ``from_right_mm`` are there too, and both go to ``to_mm``. ``first`` is the safe mark to start
-    from, as ``{"pivot_mm", "drop_s", "drop_low_s", "drop_high_s"}``. ``margin_g`` more at the
-    camera makes it neutral, in a ring on top of the camera.
+    from, as ``{"pivot_mm", "settings", "drop_s", "drop_low_s", "drop_high_s"}``: ``settings`` holds
+    what else is set there, ``pivot_mm`` is null where another adjuster sets the drop time on guides
+    that lie fore and aft, and ``drop_s`` is null where nothing does and it turns over. ``margin_g``
+    more at the camera makes it neutral, in a ring on top of the camera.
     ``ends`` tells how it leans and drops in the end states of parts such as a zoom, each ``{"part",
     "state", "lean_deg", "drop_s"}``.
     ``steps`` holds what is to be done and the sentence for it; ``passages`` every state in
     between, of which ``warnings``, each ``{"code", "message"}``, repeats those that lean far or
     turn over.
     """
-    terms = terms_with(answer.named, answer.moves)
+    terms = terms_with(answer.named, answer.moves, answer.first.name)
     return {
         **objects.named(answer.named),
         "after": answer.after,
         "drop_s": objects.number(answer.wanted_s, "s"),
         "mass_kg": objects.number(answer.mass_kg, "kg"),
         "gyration_mm": objects.number(answer.gyration_m, "mm"),
-        "settings": [setting(move) for move in answer.moves],
+        "settings": [readings.setting(move) for move in answer.moves],
         "first": _first(answer),
         "at_mark": {"drop_s": objects.value(answer.drop_at_mark_s, "s")},
         "margin_g": objects.number(answer.margin_kg, "g"),
@@ -114,26 +116,44 @@ def _steps(answer: SwapAnswer, terms: Terms) -> list[tuple[Step, str]]:
     return [(step, steps.sentence(step, job)) for step in answer.steps]
 
 
-def _pivot(answer: SwapAnswer) -> Move:
-    return next(move for move in answer.moves if move.name == PIVOT)
+def _marked(answer: SwapAnswer) -> Move:
+    """What sets the drop time, the gimbal as a rule; where nothing does, the pivot."""
+    return next(move for move in answer.moves if move.name == (answer.first.name or PIVOT))
 
 
 def _spoken(answer: SwapAnswer, terms: Terms) -> str:
     """Gimbal first and always, the others where they move, then the mark to start from."""
-    pivot = _pivot(answer)
-    others = [move for move in answer.moves if move is not pivot and not moves.stands_still(move)]
-    called = [moves.called_out(move, terms) for move in [pivot, *others]]
-    start = figures.spoken(answer.first.pivot_m, pivot.adjuster)
-    return layout.capital(f"{', '.join(called)}, start at {start}.")
+    marked = _marked(answer)
+    others = [move for move in answer.moves if move is not marked and not moves.stands_still(move)]
+    called = [moves.called_out(move, terms) for move in [marked, *others]]
+    start = ""
+    if answer.first.name:
+        at = figures.spoken(answer.first.set_m, marked.adjuster)
+        start = f", start at {at}{moves.beside(answer.first, terms)}"
+    return layout.capital(f"{', '.join(called)}{start}.")
 
 
 def _purpose(answer: SwapAnswer) -> str:
     low = " in low mode" if answer.named.mode == "low" else ""
     swapped = f" with {layout.harmless(answer.after)}" if answer.after else ""
     return (
-        f"{answer.named.build}{low}{swapped}, to drop in {figures.seconds(answer.wanted_s)};"
-        f" {masses.on_rig(answer.mass_kg, _pivot(answer).adjuster.unit)} in all."
+        f"{answer.named.build}{low}{swapped}, {_aim(answer)};"
+        f" {masses.on_rig(answer.mass_kg, _marked(answer).adjuster.unit)} in all."
     )
+
+
+def _aim(answer: SwapAnswer) -> str:
+    if answer.wanted_s is None:
+        return "which turns over"
+    if not answer.first.name:
+        return "trimmed, its drop time as it comes"
+    return f"to drop in {figures.seconds(answer.wanted_s)}"
+
+
+def _margin(answer: SwapAnswer, terms: Terms) -> str:
+    if answer.wanted_s is None:
+        return ""
+    return evidence.margin(answer.margin_kg, answer.wanted_s, terms)
 
 
 def _table(answer: SwapAnswer, terms: Terms) -> str:
@@ -148,82 +168,85 @@ def _table(answer: SwapAnswer, terms: Terms) -> str:
 
 def _first_mark(answer: SwapAnswer, terms: Terms) -> str:
     """Where to start, why there, and what to expect."""
-    pivot = _pivot(answer)
-    mark = figures.setting(answer.first.pivot_m, pivot.adjuster)
-    first = "Drop it once"
-    if answer.asked is not None and _is_to_be_saved(answer):
-        moved = answer.asked.is_of_another_drop
-        made = "the moves once they are" if moved else "the swap once it is"
-        first = f"Save {made} made, drop it once"
+    expected = figures.drop_time(answer.first.drop_s)
+    if not answer.first.name:
+        return (
+            "The guides lie fore and aft, and no adjuster moves a part up and down: nothing sets"
+            f" the drop time. Expected: {expected}. {_once(answer)}, and log it:"
+        )
+    mark = figures.setting(answer.first.set_m, _marked(answer).adjuster)
     return (
-        f"Start the {terms.pivot} at {mark}{_why(answer, terms)}. Expected there:"
-        f" {figures.drop_time(answer.first.drop_s)}. {first}, then move:"
+        f"Start the {terms.lift} at {mark}{moves.beside(answer.first, terms)}"
+        f"{_why(answer, terms)}. Expected there: {expected}. {_once(answer)}, then move:"
     )
 
 
 def _why(answer: SwapAnswer, terms: Terms) -> str:
     if any(each.code == _CLAMPED for each in answer.warnings):
         return ", the end of the travel"
-    pivot = _pivot(answer)
-    away_m = answer.first.pivot_m - moves.goes_to(pivot)
+    marked = _marked(answer)
+    away_m = answer.first.set_m - moves.goes_to(marked)
     safe = "the rig is surely bottom heavy"
-    if moves.is_less_than_half_a_step(away_m, pivot.adjuster):
+    if moves.is_less_than_half_a_step(away_m, marked.adjuster):
         return f", where {safe}"
-    far = f"{figures.distance(away_m, pivot.adjuster)} {pivot.adjuster.unit}"
+    far = f"{figures.distance(away_m, marked.adjuster)} {marked.adjuster.unit}"
     return f", {far} {_end(answer, terms)} than the final mark, so that {safe}"
 
 
 def _end(answer: SwapAnswer, terms: Terms) -> str:
     """Which way from the final mark the safe end lies."""
-    if terms.type != "post":
-        return "higher"
-    return "nearer the camera" if answer.first.toward_camera else "further from the camera"
+    up = answer.first.toward == "up"
+    if _marked(answer).adjuster.lean:
+        return f"further {answer.first.toward} the {'post' if terms.type == 'post' else 'guides'}"
+    if terms.type != "post" or answer.first.name != PIVOT:
+        return "higher" if up else "lower"
+    return "nearer the camera" if up == (terms.mode == "high") else "further from the camera"
+
+
+def _once(answer: SwapAnswer) -> str:
+    """The drop, after the swap was saved."""
+    if answer.asked is None or not _is_to_be_saved(answer):
+        return "Drop it once"
+    moved = answer.asked.is_of_another_drop
+    made = "the moves once they are" if moved else "the swap once it is"
+    return f"Save {made} made, drop it once"
 
 
 def _commands(answer: SwapAnswer) -> Iterator[str]:
     """The swap is saved before its drop: else that would count for the build as it was."""
-    if answer.asked is not None and _is_to_be_saved(answer):
+    saved = answer.asked is not None and _is_to_be_saved(answer)
+    if saved and answer.asked is not None:
         yield commands.save_swap(answer.asked, answer.named.build)
-    mark = figures.typed(answer.first.pivot_m, _pivot(answer).adjuster)
-    yield commands.drop(answer.saved or answer.named.build, mark, answer.wanted_s)
+    # What was saved stands where it is to start; a mark is told with every drop.
+    first = answer.first._replace(also=()) if saved or answer.saved else answer.first
+    wanted_s = answer.wanted_s if first.name else None
+    build = answer.saved or answer.named.build
+    yield commands.first_drop(build, first, _marked(answer).adjuster, wanted_s)
 
 
 def _is_to_be_saved(answer: SwapAnswer) -> bool:
-    """Whether anything changes but the pivot, of which the drop itself says where it is."""
+    """Whether anything changes but what the drop itself tells the place of."""
     if answer.asked is None:
         return False
-    others = (move for move in answer.moves if move.name != PIVOT)
+    others = (move for move in answer.moves if move is not _marked(answer))
     return not (answer.asked.is_of_another_drop and all(map(moves.stands_still, others)))
 
 
 def _untested(answer: SwapAnswer) -> str:
     """What the final mark would give without a drop test: the reason for one."""
-    pivot = _pivot(answer)
-    mark = figures.setting(moves.goes_to(pivot), pivot.adjuster)
+    if not answer.first.name:
+        return ""
+    marked = _marked(answer)
+    mark = figures.setting(moves.goes_to(marked), marked.adjuster)
     known = answer.drop_at_mark_s
     risk = ", or it turns over" if known.value is not None and known.high is None else ""
     return f"Set to {mark} without a drop test: {figures.drop_time(known)}{risk}."
 
 
-def setting(move: Move) -> Json:
-    """One adjuster as JSON has it."""
-    return {
-        "adjuster": move.name,
-        **readings.mark_json(move.from_m if move.sides is None else move.sides, "from"),
-        "to_mm": objects.number(move.to_m, "mm"),
-        "move_mm": objects.number(move.move_m, "mm"),
-        "low_mm": objects.number(move.low_m, "mm"),
-        "high_mm": objects.number(move.high_m, "mm"),
-        "set_mm": objects.number(move.set_m, "mm"),
-        "toward": move.toward,
-        "free": move.free,
-    }
-
-
 def _first(answer: SwapAnswer) -> Json:
     drop_s = answer.first.drop_s
     return {
-        "pivot_mm": objects.number(answer.first.pivot_m, "mm"),
+        **objects.first_mark(answer.first),
         "drop_s": objects.number(drop_s.value, "s"),
         "drop_low_s": objects.number(drop_s.low, "s"),
         "drop_high_s": objects.number(drop_s.high, "s"),

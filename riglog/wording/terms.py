@@ -26,12 +26,24 @@ class Terms(NamedTuple):
     """The words for one rig, and the scales that its figures are read on.
 
     ``type`` is empty where nobody said what hangs from the pivot. ``scales`` holds adjusters by
-    the names that settings have (``stage-side``, ``plate.slide``), the pivot among them.
+    the names that settings have (``stage-side``, ``plate.slide``), the pivot among them. ``sets``
+    is the one of them that sets the drop time; it is empty where none does.
     """
 
     type: Literal["post", "ring", ""]
     mode: Literal["high", "low"]
     scales: Mapping[str, Adjuster]
+    sets: str = PIVOT
+
+    @property
+    def lift(self) -> str:
+        """What sets the drop time: the pivot, or what raises a part where its guides lie."""
+        return self.called(self.sets or PIVOT)
+
+    @property
+    def lift_stands(self) -> str:
+        """Of that: it stands, they stand."""
+        return self.stands if self.sets in {PIVOT, ""} else "stands"
 
     @property
     def pivot(self) -> str:
@@ -55,8 +67,8 @@ class Terms(NamedTuple):
 
     @property
     def unit(self) -> str:
-        """The unit engraved on the pivot's scale."""
-        return self.scale(PIVOT).unit
+        """The unit engraved on the scale of what sets the drop time."""
+        return self.scale(self.sets).unit
 
     def scale(self, name: str) -> Adjuster:
         """The adjuster of that name; the pivot's stands in for one that the answer lacks."""
@@ -102,6 +114,6 @@ def terms_of(named: Named, pivot: Adjuster) -> Terms:
     return Terms(named.type, named.mode, {PIVOT: pivot})
 
 
-def terms_with(named: Named, moves: Sequence[Move]) -> Terms:
-    """Words for an answer that moves adjusters."""
-    return Terms(named.type, named.mode, {move.name: move.adjuster for move in moves})
+def terms_with(named: Named, moves: Sequence[Move], sets: str = PIVOT) -> Terms:
+    """Words for an answer that moves adjusters, one of which sets the drop time."""
+    return Terms(named.type, named.mode, {move.name: move.adjuster for move in moves}, sets)

@@ -5,9 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.units import convert
-from riglog.wording import cautions, commands, evidence, figures, layout, moves, objects, warned
-from riglog.wording.swap import setting
-from riglog.wording.terms import PIVOT, Terms, terms_with
+from riglog.wording import (
+    cautions,
+    commands,
+    evidence,
+    figures,
+    layout,
+    moves,
+    objects,
+    readings,
+    warned,
+)
+from riglog.wording.terms import Terms, terms_with
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,7 +31,7 @@ _LEVEL_DEG = 0.5
 
 def say(answer: TrimAnswer) -> str:
     """The answer as a page of text; its first line can be called across a set."""
-    terms = terms_with(answer.named, answer.moves)
+    terms = terms_with(answer.named, answer.moves, answer.sets)
     told = [text for _, text in _messages(answer, terms)]
     return layout.page(
         layout.lines(_spoken(answer, terms)),
@@ -55,10 +64,10 @@ def tell(answer: TrimAnswer) -> Json:
     null or the last version of other parts. ``pan`` is null, or the lean at the rate asked for
     before and after; near the critical rate it is null.
     """
-    terms = terms_with(answer.named, answer.moves)
+    terms = terms_with(answer.named, answer.moves, answer.sets)
     return {
         **objects.named(answer.named),
-        "settings": [setting(move) for move in answer.moves],
+        "settings": [readings.setting(move) for move in answer.moves],
         "now": _level(answer.now),
         "then": _level(answer.then),
         "off_mm": [objects.number(each, "mm") for each in answer.off_m],
@@ -67,7 +76,7 @@ def tell(answer: TrimAnswer) -> Json:
         "drop_now_s": answer.drop_now_s and objects.value(answer.drop_now_s, "s"),
         "first": answer.first
         and {
-            "pivot_mm": objects.number(answer.first.pivot_m, "mm"),
+            **objects.first_mark(answer.first),
             "drop_s": objects.value(answer.first.drop_s, "s"),
         },
         "inertia_kg_m2": {
@@ -113,12 +122,14 @@ def _messages(answer: TrimAnswer, terms: Terms) -> list[warned.Message]:
 
 
 def _moving(answer: TrimAnswer) -> list[Move]:
-    """What the hand moves, the pivot last: it is set by a drop."""
-    others = [each for each in answer.moves if each.name != PIVOT]
+    """What the hand moves, but what is set by a drop."""
+    others = [each for each in answer.moves if each.name != answer.sets]
     return [each for each in others if each.free and not moves.stands_still(each)]
 
 
 def _spoken(answer: TrimAnswer, terms: Terms) -> str:
+    if _goes_along(answer):
+        return layout.capital(f"{_first(answer, terms)}, then trim and drop again.")
     moving = _moving(answer)
     if not moving:
         why = "upright and level" if answer.tilt_counts else "upright"
@@ -158,28 +169,61 @@ def _table(answer: TrimAnswer, terms: Terms) -> str:
     units = {move.adjuster.unit for move in answer.moves}
     unit = next(iter(units)) if len(units) == 1 else ""
     heading = [f"in {unit}" if unit else "", "from", "to", "move", "between (95 %)"]
-    ordered = [*(move for move in answer.moves if move.name != PIVOT), _pivot(answer)]
+    marked = _marked(answer)
+    ordered = [each for each in answer.moves if each is not marked]
+    ordered += [] if marked is None else [marked]
     rows = [moves.row(move, terms, "" if unit else f" ({move.adjuster.unit})") for move in ordered]
     return layout.table([heading, *rows], "<>><<")
 
 
-def _pivot(answer: TrimAnswer) -> Move:
-    return next(move for move in answer.moves if move.name == PIVOT)
+def _marked(answer: TrimAnswer) -> Move | None:
+    """What sets the drop time; None where nothing does."""
+    return next((move for move in answer.moves if move.name == answer.sets), None)
+
+
+def _goes_along(answer: TrimAnswer) -> bool:
+    """Whether the way to the wanted drop takes the axis fore and aft, so that trim waits for it."""
+    return _goes(answer) and answer.first is not None and bool(answer.first.also)
+
+
+def _first(answer: TrimAnswer, terms: Terms) -> str:
+    """The first mark and what is set with it: ``side pivots to 254.5 with the cradle at 57``."""
+    marked = _marked(answer)
+    if answer.first is None or marked is None:
+        return ""
+    at = figures.spoken(answer.first.set_m, marked.adjuster)
+    return f"{terms.lift} to {at}{moves.beside(answer.first, terms)}"
+
+
+def _along(answer: TrimAnswer, terms: Terms) -> Iterator[str]:
+    """The steps where trim and drop time hang together."""
+    assert answer.first is not None
+    yield f"Set the {_first(answer, terms)}, where it is surely bottom heavy."
+    yield "Trim it again by the fine knobs, until it hangs upright."
+    yield (
+        f"Drop it once: {figures.drop_time(answer.first.drop_s)} expected. Then move as the answer"
+        " says."
+    )
 
 
 def _steps(answer: TrimAnswer, terms: Terms) -> Iterator[str]:
+    if _goes_along(answer):
+        yield from _along(answer, terms)
+        return
     for move in _moving(answer):
         to = figures.setting(moves.goes_to(move), move.adjuster)
         yield layout.capital(f"{moves.by_hand(move.name, move.toward, terms)}, to {to}.")
     yield "Trim it again by the fine knobs, side to side first, until it hangs upright."
     if answer.drop_now_s is not None:
         yield f"Drop it again: {figures.drop_time(answer.drop_now_s)} where it stands."
-    if _goes(answer) and answer.first is not None and answer.wanted_s is not None:
-        mark = figures.setting(answer.first.pivot_m, _pivot(answer).adjuster)
+    marked = _marked(answer)
+    if marked and _goes(answer) and answer.first is not None and answer.wanted_s is not None:
+        mark = figures.setting(answer.first.set_m, marked.adjuster)
+        beside = moves.beside(answer.first, terms)
         yield (
-            f"For {figures.seconds(answer.wanted_s)} set the {terms.pivot} to {mark} first, where"
-            f" it is surely bottom heavy: {figures.drop_time(answer.first.drop_s)} expected. Drop"
-            " it once, then move as the answer says."
+            f"For {figures.seconds(answer.wanted_s)} set the {terms.lift} to {mark}{beside} first,"
+            f" where it is surely bottom heavy: {figures.drop_time(answer.first.drop_s)} expected."
+            " Drop it once, then move as the answer says."
         )
     if answer.then.tilt_rad.value is None and terms.type == "post":
         yield "Pan it and tell what the lens end did: riglog spin --help."
@@ -188,17 +232,19 @@ def _steps(answer: TrimAnswer, terms: Terms) -> Iterator[str]:
 
 
 def _goes(answer: TrimAnswer) -> bool:
-    """Whether the pivot has to go anywhere for the wanted drop."""
-    return answer.drop_now_s is None or not moves.stands_still(_pivot(answer))
+    """Whether what sets the drop has to go anywhere for the wanted one."""
+    marked = _marked(answer)
+    return marked is not None and (answer.drop_now_s is None or not moves.stands_still(marked))
 
 
 def _command(answer: TrimAnswer) -> str:
-    if answer.first is None or answer.wanted_s is None:
+    marked = _marked(answer)
+    if marked is None or answer.first is None or answer.wanted_s is None:
         return ""
-    pivot = _pivot(answer)
-    at_m = answer.first.pivot_m if _goes(answer) else moves.goes_to(pivot)
-    mark = figures.typed(at_m, pivot.adjuster)
-    return commands.drop(answer.named.build, mark, answer.wanted_s)
+    first = answer.first
+    if not _goes(answer):
+        first = first._replace(set_m=moves.goes_to(marked), also=())
+    return commands.first_drop(answer.named.build, first, marked.adjuster, answer.wanted_s)
 
 
 def _inertias(answer: TrimAnswer) -> str:

@@ -147,7 +147,9 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         "The travels do not reach: {length} off trim is left, so move a part by hand.",
         "The travels do not reach: move a part by hand.",
     ],
-    "drop_out_of_reach": ["The wanted drop time has no mark within the travel: the {pivot} stays."],
+    "drop_out_of_reach": [
+        "The wanted drop time has no mark within the travel: the {lift} {stays}."
+    ],
     "unset_adjuster": ["Nobody said where {what} stands, so it stays: add --set {what}=READING."],
     "slow_pan": [
         (
@@ -173,6 +175,12 @@ SENTENCES: Mapping[str, Sequence[str]] = {
     ],
     "kept_out": [
         "Taken under {what}: it is kept and shown, and counts for nothing.",
+    ],
+    "askew": [
+        (
+            "The two sides stand at different readings: the axis lies askew. Set both to one"
+            " reading before its drop time is trusted."
+        )
     ],
     "cant": [
         (
@@ -273,6 +281,8 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "link": lambda warned, _: harmless(warned.what) or "rig",
     "called": lambda warned, terms: terms.labeled(_adjuster(warned)),
     "pivot": lambda _, terms: terms.pivot,
+    "lift": lambda _, terms: terms.lift,
+    "stays": lambda _, terms: "stay" if terms.lift_stands == "stand" else "stays",
     "held": lambda _, terms: terms.held,
     "length": _length,
     "setting": _setting,

@@ -15,7 +15,8 @@ from house import AUTHOR, build_house
 import riglog.estimation.evidence as selection
 import riglog.library.evidence as source
 from riglog.estimation.inference import Inference
-from riglog.jobs.placing import free_adjusters, place
+from riglog.jobs.free import free_adjusters
+from riglog.jobs.placing import place
 from riglog.library import Library
 
 if TYPE_CHECKING:

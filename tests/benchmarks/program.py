@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 from swap_cases import Case
 
 from riglog.estimation.claims import drop_factor
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.hanging import Hanging
+from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung, Kit, Logged
 from riglog.jobs.fine_move import fine_move, measured
-from riglog.jobs.placing import Placed, first_mark, free_adjusters, place
+from riglog.jobs.free import free_adjusters
+from riglog.jobs.placing import Placed, first_mark, place
 
 if TYPE_CHECKING:
     import simulated_rigs
@@ -38,7 +40,7 @@ class Asked:
     @property
     def first_m(self) -> float:
         """The safe first mark."""
-        return first_mark(self.hanging, self.placed)[0].pivot_m
+        return first_mark(self.hanging, self.placed)[0].set_m
 
 
 def ask(case: Case) -> Asked:

@@ -226,7 +226,7 @@ class Dense:
         sd = 0.001 if mount.sd is None else mount.sd
         place = np.array(mount.at) + self.vector(("mount", *key), [0.0] * 3, [sd] * 3)
         for adjuster in adjusters:
-            moved = mount.moved_by.count(adjuster.id) * np.eye(3)["xyz".index(adjuster.axis)]
+            moved = mount.moved_by.count(adjuster.id) * _along(adjuster)
             place = place + np.asarray(positions[prefix + adjuster.id])[..., None] * moved
         return place
 
@@ -302,8 +302,8 @@ class Dense:
         up = 1.0 if stood.build.mode == "high" else -1.0
         rig = self.kit.rigs[stood.build.rig]
         cg = hangs.cg + (self.seated(stood) if seated else 0.0)
-        depth = up * (positions["pivot"] - cg[..., 2])
-        across = cg[..., :2] - np.array(rig.pivot_at)
+        off = cg - self.axis(stood, positions)
+        depth, across = -up * off[..., 2], off[..., :2]
         torque = self.friction(rig.id) / (GRAVITY * hangs.mass)
         if isinstance(reading, Drop):
             trims = [] if reading.nose else self._hung(across, depth, torque, 0.0, 0.0, 0.05, up)
@@ -324,9 +324,17 @@ class Dense:
             sd = reading.sd or max(0.02, 0.002 * reading.mass)
             return [(hangs.weight - reading.mass, np.asarray(sd))]
         assert isinstance(reading, BalancePoint)
-        scale = self.scales(stood.build)["pivot"].scale
-        told = cg[..., 2] - scale.zero - scale.sign * reading.at
+        pivot = self.scales(stood.build)["pivot"]
+        scale = pivot.scale
+        # Across an edge the rig lies flat: the guides rise over it by the cosine of their lean.
+        told = cg[..., 2] / _along(pivot)[2] - scale.zero - scale.sign * reading.at
         return [(told, np.asarray(reading.sd or 0.002))]
+
+    def axis(self, stood: Hung, positions: Mapping[str, Array]) -> Array:
+        """Where the tilt axis is (..., 3) [m]."""
+        rig, pivot = self.kit.rigs[stood.build.rig], self.scales(stood.build)["pivot"]
+        along = np.asarray(positions["pivot"])[..., None] * _along(pivot)
+        return np.asarray(np.array([*rig.pivot_at, 0.0]) + along)
 
     def friction(self, rig: str) -> Array:
         mean, sd = 0.01 * np.sqrt(2 / np.pi), 0.01 * np.sqrt(1 - 2 / np.pi)
@@ -419,8 +427,8 @@ class Dense:
             """(..., 3) how far from trim, and how far above the wanted height."""
             hangs = self.hangs(stood, positions)
             torque = self.friction(rig.id) / (GRAVITY * hangs.mass)
-            across = hangs.cg[..., :2] + shift[..., :2] - np.array(rig.pivot_at)
-            depth = up * (positions["pivot"] - hangs.cg[..., 2] - shift[..., 2])
+            away = hangs.cg + shift - self.axis(stood, positions)
+            across, depth = away[..., :2], -up * away[..., 2]
             late = depth - friction_shift() * torque - height(wanted_s, QUARTER, hangs.k2)
             return np.concatenate([across, late[..., None]], axis=-1)
 
@@ -450,6 +458,11 @@ def _turned(about: str, by: float) -> Array:
     axis = np.eye(3)["xyz".index(about)]
     cross = np.cross(axis, np.eye(3)).T
     return np.asarray(np.eye(3) + np.sin(by) * cross + (1 - np.cos(by)) * cross @ cross)
+
+
+def _along(adjuster: Adjuster) -> Array:
+    """Where an adjuster goes: its axis, leaning about y from up towards forward."""
+    return _turned("y", adjuster.lean) @ np.eye(3)["xyz".index(adjuster.axis)]
 
 
 def _one(setting: float | PivotPair) -> float:

@@ -5,15 +5,18 @@ Where each solid is follows from the same figures by hand, through nothing of ri
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import mujoco
 import numpy as np
 from numpy.typing import NDArray
 
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung, Kit
 from riglog.records import Adjuster, Build, Component, Mount, Part, Rig
+
+if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
 
 Array = NDArray[np.float64]
 GRAVITY = 9.80665

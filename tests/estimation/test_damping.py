@@ -13,11 +13,12 @@ from mechanics.dying_swings import dying_swings, stays_put
 from scipy.integrate import quad  # type: ignore[import-untyped]  # scipy ships no types
 
 from riglog.estimation.half_normal import Normal, matched
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.mechanics.friction import drop_time_with_friction
 from riglog.records import Hold, Reading, Swing
 
 if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung
 
 # Mean and standard deviation of a half-normal of 0.01 N m.

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
 
 import riglog.estimation.evidence as selection
 from riglog.estimation.evidence import best_first
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung, Kit, Logged
 from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.stands import Stands
 from riglog.mechanics.pendulum import drop_time
 from riglog.records import Adjuster, Build, Component, Drop, Mount, Part, Rig
+
+if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
 
 AT = "2026-03-01T09:00:00+00:00"
 LENSES, BODIES, RIGS, READINGS = 8, 3, 2, 240

@@ -10,7 +10,7 @@ import pytest
 from mechanics.rigid_body import Solid, simulated_drop, simulated_level_drop
 
 from riglog.estimation.forward import Balance, balance
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung, Kit, Logged
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.tree import Tree, flatten
@@ -18,6 +18,7 @@ from riglog.mechanics.friction import drop_time_with_friction
 from riglog.records import Adjuster, Build, Component, Drop, Lean, Mount, Part, Rig
 
 if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
     from riglog.mechanics.arrays import FloatArray
 
 DAY = "2026-03-14"

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 from estimation.scenes import A_CAM, AT, drop, hung, kit, logged
 
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.records import (
     BalancePoint,
     Component,
@@ -18,6 +19,9 @@ from riglog.records import (
     Swing,
     Weight,
 )
+
+if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
 
 UNDER = {"build": "a-cam", "on": AT}
 READINGS = (

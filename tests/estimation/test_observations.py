@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import cos, radians, tan
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp  # type: ignore[import-untyped]  # scipy ships no types
 from scipy.optimize import least_squares  # type: ignore[import-untyped]
 
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung, Kit, Logged
 from riglog.estimation.posterior import fit
 from riglog.mechanics.pendulum import drop_time
@@ -29,6 +30,9 @@ from riglog.records import (
     Scale,
     Weight,
 )
+
+if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
 
 DAY = "2026-03-14"
 AT = f"{DAY}T09:10:00+01:00"

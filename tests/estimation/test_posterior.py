@@ -21,11 +21,12 @@ from estimation.scenes import (
 )
 
 from riglog.estimation import wild
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.estimation.rows import Rows
 from riglog.records import BalancePoint, Build, HangsUpright, Lean, Weight
 
 if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung, Kit, Logged
 
 B_CAM = swapped()

@@ -14,10 +14,11 @@ from riglog.estimation.claims import claims
 from riglog.estimation.forward import balance
 from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung, Kit, Logged
-from riglog.estimation.observations import Observations, Telling
+from riglog.estimation.observations import Observations
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.products import tilts, whole
 from riglog.estimation.stands import Stands
+from riglog.estimation.telling import Telling
 from riglog.mechanics.balance import pan_lean
 from riglog.records import Spin
 

@@ -9,8 +9,7 @@ import numpy as np
 import pytest
 from estimation.scenes import A_CAM, PARTS, STANDS, hung, kit, random_hung, random_kit
 
-from riglog.estimation.heights import FRICTION_SHIFT
-from riglog.estimation.inference import FROM_HORIZONTAL
+from riglog.estimation.heights import FRICTION_SHIFT, FROM_HORIZONTAL
 from riglog.estimation.parameters import Parameters
 from riglog.estimation.settle import Settled, settle
 from riglog.estimation.tree import Tree, flatten

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 import pytest
 from estimation.scenes import BODY, drop, hung, kit, logged
 
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.mechanics.pendulum import drop_time
 
 if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Logged
 
 # Where the build is neutral by its documents, as a drop tells it, and its k^2.

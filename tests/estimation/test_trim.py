@@ -17,7 +17,7 @@ from riglog.estimation.trim import trim
 from riglog.mechanics.balance import critical_pan_rate, pan_lean
 
 if TYPE_CHECKING:
-    from riglog.estimation.inference import Hanging
+    from riglog.estimation.hanging import Hanging
     from riglog.estimation.trim import Trimmed
 
 HEIGHT_M = 0.0045  # of a 3 s drop

@@ -11,7 +11,9 @@ from estimation.scenes import AT, drop, hung, kit, logged, swapped
 from scipy.stats import multivariate_normal  # type: ignore[import-untyped]  # ships no types
 
 from riglog.estimation import wild
-from riglog.estimation.inference import FROM_HORIZONTAL, Hanging, Inference
+from riglog.estimation.hanging import Hanging
+from riglog.estimation.heights import FROM_HORIZONTAL
+from riglog.estimation.inference import Inference
 from riglog.estimation.wild import WILD_SD_M, WILD_SHARE, mixture
 from riglog.mechanics.pendulum import drop_time
 from riglog.records import BalancePoint, HangsUpright, Weight

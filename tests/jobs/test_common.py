@@ -4,17 +4,22 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import atan2
+from typing import TYPE_CHECKING
 
 import pytest
 from estimation.scenes import A_CAM, POST_ONE, hung, kit
 
 from riglog.errors import CallError, QuantityError
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.jobs.answers import Move, Warned
 from riglog.jobs.common import drop_cautions, left_lean, near_ends, wanted_drop
-from riglog.jobs.placing import free_adjusters, place
+from riglog.jobs.free import free_adjusters
+from riglog.jobs.placing import place
 from riglog.mechanics.pendulum import drop_time
 from riglog.records import Adjuster, LoadRange
+
+if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
 
 
 def hanging(pivot: float = 0.505) -> Hanging:

@@ -53,9 +53,9 @@ def test_yesterdays_lens_is_back_on(house: Library, monkeypatch: pytest.MonkeyPa
     assert answer.compared.after == "lens-75 for lens-35"
     assert (found.gone, found.come, found.moved, found.other) == ((), (), (), ())
     assert found.now
-    assert found.now.pivot.low_m is not None
-    assert found.now.pivot.high_m is not None
-    assert found.now.pivot.low_m < 0.527 < found.now.pivot.high_m
+    assert found.now.marked.low_m is not None
+    assert found.now.marked.high_m is not None
+    assert found.now.marked.low_m < 0.527 < found.now.marked.high_m
 
 
 def test_the_mark_for_now_is_the_one_that_a_swap_to_that_drop_gives(house: Library) -> None:
@@ -64,8 +64,8 @@ def test_the_mark_for_now_is_the_one_that_a_swap_to_that_drop_gives(house: Libra
     pivot = next(move for move in swapped.moves if move.name == "pivot")
     now = answer.found[0].now
     assert now
-    assert now.pivot.to_m == pytest.approx(pivot.to_m, abs=2e-4)
-    assert now.first_m == pytest.approx(swapped.first.pivot_m, abs=6e-4)
+    assert now.marked.to_m == pytest.approx(pivot.to_m, abs=2e-4)
+    assert now.first_m == pytest.approx(swapped.first.set_m, abs=6e-4)
 
 
 def test_a_part_that_was_not_there_yesterday_moves_the_mark(house: Library) -> None:
@@ -76,7 +76,7 @@ def test_a_part_that_was_not_there_yesterday_moves_the_mark(house: Library) -> N
     assert heavier.come == ("nd-9",)
     assert plain.now
     assert heavier.now
-    assert heavier.now.pivot.to_m > plain.now.pivot.to_m + 2e-3
+    assert heavier.now.marked.to_m > plain.now.marked.to_m + 2e-3
 
 
 @pytest.mark.parametrize(

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 import numpy.typing as npt
 import pytest
 from estimation.scenes import POST_ONE, hung, kit
 from scipy.special import ellipk  # type: ignore[import-untyped]  # scipy ships no types
 
-from riglog.estimation.inference import Hanging, Inference
+from riglog.estimation.inference import Inference
 from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move
+
+if TYPE_CHECKING:
+    from riglog.estimation.hanging import Hanging
 
 FloatArray = npt.NDArray[np.float64]
 K2 = 0.34**2

@@ -66,7 +66,7 @@ def test_each_row_says_what_the_swap_to_that_lens_says(library: Library, build: 
             assert mark is not None
             told = (mark.to_m, mark.low_m, mark.high_m, mark.first_m, table[lens].mass_kg)
             pivot = moves["pivot"]
-            said = (pivot.to_m, pivot.low_m, pivot.high_m, answer.first.pivot_m, answer.mass_kg)
+            said = (pivot.to_m, pivot.low_m, pivot.high_m, answer.first.set_m, answer.mass_kg)
             assert told == pytest.approx(said, abs=2e-6)
         for slide in table[lens].slides:
             if not slide.beyond_m:

@@ -122,8 +122,8 @@ def test_the_hand_goes_the_way_that_the_world_has_it_and_readings_keep_the_scale
     assert answer.named.mode == "low"
     # Up in the world is down the scale.
     assert (pivot.toward == "up") is (pivot.to_m < pivot.from_m)
-    assert answer.first.pivot_m <= pivot.set_m + 1e-9
-    assert answer.first.toward_camera is False
+    assert answer.first.set_m <= pivot.set_m + 1e-9
+    assert answer.first.toward == "up"
 
 
 def test_the_order_of_work_turns_it_over_between_off_and_on(library: Library) -> None:

@@ -72,9 +72,9 @@ def test_a_longer_drop_asks_for_a_lower_pivot(library: Library) -> None:
 def test_the_first_mark_can_be_set_and_lies_on_the_bottom_heavy_side(library: Library) -> None:
     answer = swap(library, "a-cam", ["lens-100=lens-40"], wanted="5s")
     pivot = moves(answer)["pivot"]
-    steps = answer.first.pivot_m / pivot.adjuster.step
+    steps = answer.first.set_m / pivot.adjuster.step
     assert steps == pytest.approx(round(steps), abs=1e-6)
-    assert answer.first.pivot_m >= pivot.to_m
+    assert answer.first.set_m >= pivot.to_m
     assert answer.first.drop_s.value is not None
     assert answer.first.drop_s.low is not None
 
@@ -147,7 +147,7 @@ def test_a_saved_swap_stands_at_its_first_mark_and_predicts_it(library: Library)
     answer = swap(library, "a-cam", ["lens-100=lens-40"], wanted="3s", save="night-cam")
     assert answer.saved == "night-cam"
     told = predict(library, "night-cam")
-    assert told.pivot_m == answer.first.pivot_m
+    assert told.pivot_m == answer.first.set_m
     assert told.drop_s.value == pytest.approx(answer.first.drop_s.value, abs=0.1)
 
 

@@ -97,7 +97,7 @@ def test_a_swap_moves_both_sides_to_one_reading(library: Library) -> None:
     pivot = next(move for move in answer.moves if move.name == "pivot")
     assert pivot.sides == PivotPair(left=0.117, right=0.120)
     assert pivot.from_m == pytest.approx(0.1185)
-    assert library.standing("long-ring").settings["pivot"] == answer.first.pivot_m
+    assert library.standing("long-ring").settings["pivot"] == answer.first.set_m
     assert "ring-sides" in answer.cautions
     assert "clamp-under-load" not in answer.cautions
     assert "cant" not in [each.code for each in answer.warnings]

@@ -107,7 +107,9 @@ def _neutral_half(library: Library) -> float:
     standing = library.standing("mystery")
     hung = standing.hung(standing.since[:10])
     hanging = Inference(kit_for(library.logbook, [hung], []), [hung]).stands[0]
-    low, high = hanging.neutral(hanging.settle([hanging.tree.pivot], None)).interval()
+    low, high = hanging.neutral(
+        hanging.settle([hanging.tree.pivot], None), hanging.tree.pivot
+    ).interval()
     return (high - low) / 2
 
 

@@ -90,7 +90,7 @@ def test_100_g_move_pivot_and_stage_as_much_as_a_weight_that_is_taped_on(
     before = balanced(library, library.standing("a-cam").build)
     after = balanced(library, taped(library, place))
     assert told.slide_m == pytest.approx(after[0] - before[0], abs=2e-5)
-    assert told.pivot_m == pytest.approx(after[1] - before[1], abs=2e-5)
+    assert told.lift_m == pytest.approx(after[1] - before[1], abs=2e-5)
     assert told.mass_kg == pytest.approx(0.1)
 
 
@@ -111,7 +111,7 @@ def test_a_weight_in_front_is_a_trim_job_and_one_on_the_base_a_longer_pendulum(
     now = sensitivity(library, "a-cam").lean_now_rad
     assert told["lens-front"].lean_rad - now > 0.2
     assert told["camera-back"].lean_rad - now < -0.2
-    assert told["lens-front"].pivot_m > 0 > told["base"].pivot_m
+    assert told["lens-front"].lift_m > 0 > told["base"].lift_m
     assert (told["lens-front"].slide_m or 0) < 0 < (told["camera-back"].slide_m or 0)
 
 
@@ -124,7 +124,7 @@ def test_small_things_of_the_library_are_told_as_a_swap_tells_them(library: Libr
     stays = swap(library, "a-cam", ["nd-9=", "=nd-9@lens-35.front"][1:], wanted="3s").moves
     moves = {move.name: move.to_m for move in swapped}
     filtered = {move.name: move.to_m for move in stays}
-    apart = told["brick"].pivot_m - told["nd-9"].pivot_m
+    apart = told["brick"].lift_m - told["nd-9"].lift_m
     assert moves["pivot"] - filtered["pivot"] == pytest.approx(apart, abs=3e-4)
 
 
@@ -134,7 +134,7 @@ def test_media_that_is_on_comes_off(library: Library) -> None:
     library.record(Build(id="carded", rig=build.rig, parts=parts, settings=build.settings))
     told = shifts(sensitivity(library, "carded", "3s"))["card"]
     assert (told.what, round(told.mass_kg, 3)) == ("off", -0.08)
-    assert told.pivot_m < 0
+    assert told.lift_m < 0
 
 
 def test_a_build_without_a_mark_is_to_be_dropped_first(library: Library) -> None:

@@ -111,7 +111,7 @@ def test_each_drop_time_asked_has_its_mark_and_the_first_is_surely_bottom_heavy(
         drop = 1.8540747 * ((k2 + seen**2) / (GRAVITY * seen)) ** 0.5
         assert drop == pytest.approx(row.drop_s, rel=2e-3)
         assert row.mark.low_m < row.mark.to_m < row.mark.high_m
-    assert answer.first.pivot_m >= taken(answer).mark.set_m
+    assert answer.first.set_m >= taken(answer).mark.set_m
 
 
 def test_one_step_of_the_pivot_is_one_step_of_its_scale(library: Library) -> None:

@@ -210,7 +210,7 @@ def test_a_held_pivot_stays_and_answers_with_the_drop_there(library: Library) ->
     answer = swap(library, "a-cam", ["hood="], hold=["pivot"])
     pivot = moves(answer)["pivot"]
     assert (pivot.to_m, pivot.free, pivot.move_m) == (0.518, False, 0)
-    assert answer.first.pivot_m == 0.518
+    assert answer.first.set_m == 0.518
     hung, _ = hangs(library, answer, "hood=")
     above = 0.518 - float(hung.cg[2]) - hidden(float(hung.mass))
     assert answer.wanted_s == pytest.approx(drop_s(above, float(hung.k2)), abs=1e-3)
@@ -353,8 +353,8 @@ def test_the_first_mark_is_a_step_of_the_scale_that_is_surely_bottom_heavy(
     for build, way in (("a-cam", 1), ("low-cam", -1)):
         answer = swap(library, build, ["lens-35=lens-75"])
         pivot = moves(answer)["pivot"]
-        assert (answer.first.pivot_m * 2000) == pytest.approx(round(answer.first.pivot_m * 2000))
-        assert way * (answer.first.pivot_m - pivot.to_m) > 0
+        assert (answer.first.set_m * 2000) == pytest.approx(round(answer.first.set_m * 2000))
+        assert way * (answer.first.set_m - pivot.to_m) > 0
         assert sure(answer.first.drop_s)
         assert not sure(answer.drop_at_mark_s)
         assert answer.drop_at_mark_s.value == pytest.approx(3, abs=0.35)
@@ -365,8 +365,8 @@ def test_a_drop_test_narrows_the_swap_and_brings_the_first_mark_nearer(library: 
     drop(library, question(mark="518", on="2026-03-14T09:10"))
     now = swap(library, "a-cam", ["lens-35=lens-75"])
     assert _width(moves(now)["pivot"]) < 0.5 * _width(moves(before)["pivot"])
-    first, pivot = now.first.pivot_m, moves(now)["pivot"].to_m
-    assert first - pivot < before.first.pivot_m - moves(before)["pivot"].to_m
+    first, pivot = now.first.set_m, moves(now)["pivot"].to_m
+    assert first - pivot < before.first.set_m - moves(before)["pivot"].to_m
     assert (now.evidence.drops, before.evidence.drops) == (1, 0)
     assert "unknown-rig" in before.cautions
     assert "unknown-rig" not in now.cautions
@@ -375,7 +375,7 @@ def test_a_drop_test_narrows_the_swap_and_brings_the_first_mark_nearer(library: 
 def test_a_first_mark_beyond_the_travel_is_cut_short_and_says_so(library: Library) -> None:
     library.add([_narrowed(library, "pivot", "[380 mm, 540 mm]")])
     answer = swap(library, "a-cam", ["lens-35=lens-75"])
-    assert answer.first.pivot_m == 0.540
+    assert answer.first.set_m == 0.540
     assert "first_mark_clamped" in {each.code for each in answer.warnings}
 
 
@@ -502,7 +502,7 @@ def test_a_saved_swap_is_a_build_that_stands_where_the_answer_says(library: Libr
     assert answer.saved == "a-cam-75"
     assert entries(library) == before + 1
     saved = library.standing("a-cam-75").build
-    assert saved.settings["pivot"] == answer.first.pivot_m
+    assert saved.settings["pivot"] == answer.first.set_m
     assert saved.settings["stage-fore-aft"] == moves(answer)["stage-fore-aft"].set_m
     assert saved.settings["base-fore-aft"] == 0.0
     assert saved.wanted_drop == 4.0
@@ -535,7 +535,7 @@ builds:
             == PivotPair(left=0.222, right=0.219)
         )
         answer = swap(library, "ring-cam", ["lens-35=lens-bare"], save="moved")
-        assert library.standing("moved").build.settings["pivot"] == answer.first.pivot_m
+        assert library.standing("moved").build.settings["pivot"] == answer.first.set_m
         assert "ring-sides" in answer.cautions
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 BUILD = Build(id="a-cam", rig="post-one")
 EXCHANGED = Exchanged(BUILD, off=("hood", "lens-35"), fitted=("lens-75", "hood"))
-FIRST = FirstMark(0.490, Value(2.0, 1.8, 2.4), toward_camera=True)
+FIRST = FirstMark("pivot", 0.490, Value(2.0, 1.8, 2.4), toward="up")
 EASY = [Passage("take-off", ("hood",), 0.05, turns_over=False)]
 
 
@@ -101,7 +101,7 @@ def test_the_way_to_the_first_mark_is_its_own(
     toward = "" if stood is None else "up" if last > stood else "down"
     pivot = move("pivot", "z", stood, last, toward)
     (step,) = [
-        each for each in work(pivot, first=FIRST._replace(pivot_m=first)) if each.do == "first-mark"
+        each for each in work(pivot, first=FIRST._replace(set_m=first)) if each.do == "first-mark"
     ]
     assert step.toward == way
     assert step.move_m == (None if stood is None else pytest.approx(first - stood))

@@ -41,7 +41,7 @@ def swap() -> SwapAnswer:
             Move("stage-side", SIDE, -0.001, -0.00088, -0.001, -0.0013, -0.0005, "left", free=True),
             Move("base-fore-aft", BASE, 0.0, 0.0, 0.0, 0.0, 0.0, "none", free=False),
         ],
-        first=FirstMark(0.491, Value(2.4, 2.0, 3.0), toward_camera=True),
+        first=FirstMark("pivot", 0.491, Value(2.4, 2.0, 3.0), toward="up"),
         drop_at_mark_s=Value(3.0, 2.5, 4.3),
         margin_kg=0.255,
         passages=[
@@ -76,6 +76,9 @@ def drop() -> DropAnswer:
         started=False,
         pivot=PIVOT,
         mark_m=0.487,
+        sets="pivot",
+        scale=PIVOT,
+        stands_m=0.487,
         measured_s=3.9,
         times_s=(3.8, 4.0, 3.9),
         scatter_s=0.1,

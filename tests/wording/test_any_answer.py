@@ -55,7 +55,8 @@ def values(draw: st.DrawFn, numbers: st.SearchStrategy[float]) -> Value:
 @st.composite
 def adjusters(draw: st.DrawFn, axis: str) -> Adjuster:
     step, unit = draw(st.sampled_from(SCALES))
-    return Adjuster(id=draw(ids), axis=axis, step=step, unit=unit)
+    lean = draw(st.sampled_from([0.0, 0.4, -1.0])) if axis == "z" else 0.0
+    return Adjuster(id=draw(ids), axis=axis, step=step, unit=unit, lean=lean)
 
 
 pairs = st.none() | st.builds(PivotPair, left=meters, right=meters)
@@ -123,9 +124,9 @@ asked = st.builds(
     typed, st.sampled_from([None, "level"]), st.booleans(), conversions, typed,
 )  # fmt: skip
 swaps = st.builds(
-    SwapAnswer, named, ids | words, times, masses, spans,
+    SwapAnswer, named, ids | words, st.none() | times, masses, spans,
     st.tuples(
-        moves(st.just("pivot"), "z"),
+        moves(st.just("pivot"), "z") | moves(st.just("pivot"), "x"),
         st.lists(
             st.one_of(
                 moves(ids, "x"), moves(ids, "y"),
@@ -134,7 +135,10 @@ swaps = st.builds(
             max_size=4, unique_by=lambda move: move.name,
         ),
     ).map(lambda found: [found[0], *found[1]]),
-    st.builds(FirstMark, meters, values(times), st.booleans()),
+    st.builds(
+        FirstMark, st.sampled_from(["pivot", ""]), meters, values(times),
+        st.sampled_from(["up", "down", ""]), st.lists(moves(ids, "x"), max_size=1),
+    ),
     values(times), margins, st.lists(passages, max_size=3), st.lists(steps, max_size=12),
     verniers, rungs, loads, evidence, codes, warnings, st.none() | ids, st.none() | masses, also,
     st.lists(st.builds(End, ids, ids, angles, st.none() | times), max_size=3),
@@ -153,8 +157,10 @@ offs = st.builds(
     st.none() | st.builds(Slid, ids, adjusters("x"), bounds, slid), st.booleans(), st.booleans(),
 )  # fmt: skip
 drops = st.builds(
-    DropAnswer, named, st.just("3ab12f04" + "c" * 56), st.booleans(), adjusters("z"),
-    st.none() | meters, times, st.lists(times, min_size=1, max_size=9).map(tuple),
+    DropAnswer, named, st.just("3ab12f04" + "c" * 56), st.booleans(),
+    adjusters("z") | adjusters("x"), st.none() | meters,
+    st.just("pivot") | ids, adjusters("z"), st.none() | meters, times,
+    st.lists(times, min_size=1, max_size=9).map(tuple),
     st.none() | times, values(times), st.none() | st.floats(-40, 40), st.none() | times,
     st.none() | meters, st.none() | values(meters), st.none() | meters, st.none() | meters, ways,
     st.none() | values(times), st.booleans(), margins, st.none() | meters, verniers, rungs,
@@ -172,7 +178,7 @@ drops = st.builds(
         ).map(tuple),
         st.none() | st.floats(0.0, 0.3), st.none() | st.floats(1e-6, 0.1),
     ),
-    st.none() | offs, pairs, st.lists(ids, max_size=3),
+    st.none() | offs, pairs, st.lists(ids, max_size=3), st.lists(moves(ids, "x"), max_size=1),
 )  # fmt: skip
 marks = st.lists(st.tuples(meters, times), min_size=1, max_size=9)
 neutrals = marks.flatmap(
@@ -180,7 +186,7 @@ neutrals = marks.flatmap(
         partial(NeutralAnswer, tuple(m for m, _ in found), tuple(s for _, s in found)),
         st.none() | times, values(meters), values(spans), st.none() | values(meters),
         st.none() | meters, st.none() | values(times), warnings,
-        st.sampled_from(["mm", "cm", "in"]),
+        st.sampled_from(["mm", "cm", "in"]), st.sampled_from([0.0, 0.4, -1.0]),
     )
 )  # fmt: skip
 when = {"build": ids, "on": st.just("2026-03-14T09:10:00+01:00")}

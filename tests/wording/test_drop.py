@@ -138,13 +138,13 @@ def test_a_pivot_at_the_end_of_its_travel_is_not_said_to_fit(drop: DropAnswer) -
 
 
 def test_bounds_of_a_move_that_has_no_way_are_not_told(drop: DropAnswer) -> None:
-    answer = drop._replace(mark_m=None, to_m=None, set_m=None, move_m=0.0,
+    answer = drop._replace(mark_m=None, stands_m=None, to_m=None, set_m=None, move_m=0.0,
                            move=Value(0.0, -0.0003, 0.0019), toward="")  # fmt: skip
     assert "(95 %)" not in flat(answer)
 
 
 def test_a_move_without_a_mark_is_told_as_a_distance(drop: DropAnswer) -> None:
-    answer = drop._replace(mark_m=None, to_m=None, set_m=None, move_m=-0.003,
+    answer = drop._replace(mark_m=None, stands_m=None, to_m=None, set_m=None, move_m=-0.003,
         move=Value(-0.003, -0.007, 0.001), toward="down", measured_s=2.1,
     )  # fmt: skip
     assert first_line(answer) == "Gimbal down 3.0: then 2.1 s becomes 3.0 s."
@@ -230,11 +230,13 @@ def test_a_script_finds_every_figure_of_a_drop_test(drop: DropAnswer) -> None:
         "predicted": {"drop_s": {"value": 3.0, "low": 2.7, "high": 3.5}, "deviations": 3.1},
         "wanted_s": 3.0,
         "move_mm": 1.51,
+        "adjuster": "pivot",
         "move": {"pivot_mm": {"value": 1.51, "low": 1.2, "high": 1.9}},
         "to_mm": 488.51,
         "set_mm": 488.5,
         "toward": "up",
         "careful": False,
+        "with_it": [],
         "at_set": {"drop_s": {"value": 3.0, "low": 2.9, "high": 3.2}},
         "off_trim": None,
         "nudge": None,

@@ -65,6 +65,7 @@ def test_a_script_finds_every_figure_of_neutral(neutral: NeutralAnswer) -> None:
         "gyration_mm": {"value": 340.0, "low": 310.0, "high": 372.0},
         "mark_mm": {"value": 0.4826 * 1000, "low": 0.4817 * 1000, "high": 483.4},
         "wanted_s": 5.0,
+        "guides_lean_deg": 0.0,
         "first": {"pivot_mm": 484.0, "drop_s": 3.9, "drop_low_s": 3.2, "drop_high_s": None},
         "marks": [{"pivot_mm": 487.0, "drop_s": 3.0}, {"pivot_mm": 495.0, "drop_s": 1.8}],
         "warnings": [],

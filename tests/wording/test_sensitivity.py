@@ -22,7 +22,8 @@ def answer() -> SensitivityAnswer:
         named=Named("a-cam", 2, "3ab12f04" + "c" * 56, "post", "high"),
         drop_s=3.0,
         lean_now_rad=0.0,
-        pivot=PIVOT,
+        sets="pivot",
+        scale=PIVOT,
         slide_name="stage-fore-aft",
         slide=STAGE,
         shifts=[

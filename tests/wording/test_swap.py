@@ -101,7 +101,13 @@ def test_a_script_finds_every_figure_of_a_swap(swap: SwapAnswer) -> None:
                 "free": True,
             }
         ],
-        "first": {"pivot_mm": 491.0, "drop_s": 2.4, "drop_low_s": 2.0, "drop_high_s": 3.0},
+        "first": {
+            "pivot_mm": 491.0,
+            "settings": [],
+            "drop_s": 2.4,
+            "drop_low_s": 2.0,
+            "drop_high_s": 3.0,
+        },
         "at_mark": {"drop_s": {"value": 3.0, "low": 2.5, "high": 4.3}},
         "margin_g": 255.0,
         "steps": [
@@ -197,7 +203,7 @@ def test_an_adjuster_that_is_kept_is_listed_and_never_called_out(swap: SwapAnswe
 def test_in_low_mode_up_leads_away_from_the_camera(swap: SwapAnswer) -> None:
     answer = swap._replace(
         named=swap.named._replace(mode="low"),
-        first=swap.first._replace(toward_camera=False),
+        first=swap.first._replace(toward="up"),
     )
     text = " ".join(say(answer).split())
     assert "raise the gimbal on the post, away from the camera" in text
@@ -231,7 +237,7 @@ def test_an_inch_scale_is_read_in_its_own_fractions(swap: SwapAnswer) -> None:
         "pivot", scale, 19 * inch, 19.13 * inch, 19.125 * inch, 19.05 * inch, 19.2 * inch,
         "up", free=True,
     )  # fmt: skip
-    first = FirstMark(19.3125 * inch, swap.first.drop_s, toward_camera=True)
+    first = FirstMark("pivot", 19.3125 * inch, swap.first.drop_s, toward="up")
     text = say(swap._replace(moves=[pivot, *swap.moves[1:]], first=first))
     assert text.splitlines()[0] == "Gimbal up 1/8, stage back 3, start at 19 5/16."
     assert "gimbal (in)            19  19 1/8  up 1/8  19.05 to 19.20" in text

@@ -204,6 +204,13 @@ FULL = [
             " side low."
         ),
     ),
+    (
+        Warned("askew", "pivot"),
+        (
+            "The two sides stand at different readings: the axis lies askew. Set both to one"
+            " reading before its drop time is trusted."
+        ),
+    ),
 ]
 
 
