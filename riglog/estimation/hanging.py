@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from riglog.estimation.forward import Balance, Weights, balance, off_slopes
-from riglog.estimation.heights import FRICTION_SHIFT, FROM_HORIZONTAL, height_slopes
+from riglog.estimation.forward import Balance, Weights
+from riglog.estimation.guess import Guess
+from riglog.estimation.heights import FROM_HORIZONTAL, height_slopes
 from riglog.estimation.rows import Rows, add_tilt, pull_back
-from riglog.estimation.settle import Settled, settle
 from riglog.mechanics.arrays import STANDARD_GRAVITY, FloatArray
 
 if TYPE_CHECKING:
@@ -19,42 +19,18 @@ if TYPE_CHECKING:
     from riglog.estimation.interval import Estimate, Plane
     from riglog.estimation.kit import Hung
     from riglog.estimation.products import Tilts
+    from riglog.estimation.settle import Settled
     from riglog.estimation.stands import Stand
-    from riglog.estimation.tree import Tree
 
 Indices = Sequence[int] | npt.NDArray[np.intp]
 
 
-class Hanging:
+class Hanging(Guess):
     """One stand that is asked about: how it hangs by the best fit, and how sure that is."""
 
     def __init__(self, inference: Inference, hung: Hung, stand: Stand) -> None:
+        super().__init__(hung, stand, inference.theta)
         self.inference = inference
-        self.hung = hung
-        self.stand = stand
-        self.tree: Tree = stand.tree
-        self.theta = inference.theta
-        self.positions_m = stand.positions(self.theta)
-        self.hangs = self.at(self.positions_m)
-
-    def at(self, positions_m: FloatArray) -> Balance:
-        """What hangs with the adjusters at these positions (a,) [m], by the best fit."""
-        return self.at_all(positions_m[None])
-
-    def at_all(self, positions_m: FloatArray) -> Balance:
-        """The same at k sets of positions (k, a)."""
-        return balance(self.tree, self.theta, positions_m)
-
-    def settle(
-        self, free: Sequence[int], wanted_s: float | None, start_m: FloatArray | None = None
-    ) -> Settled:
-        """Where the free adjusters go for the wanted drop time from horizontal; None: upright.
-
-        The others stay at ``start_m`` (a,), or else where the scales say.
-        """
-        wanted = None if wanted_s is None else (wanted_s, FROM_HORIZONTAL)
-        start = self.stand.positions_m if start_m is None else start_m
-        return settle(self.tree, self.theta, start, free, wanted)
 
     def settings(self, settled: Settled, wanted_s: float | None) -> list[Estimate]:
         """True positions of the free adjusters, without the error of setting them.
@@ -98,12 +74,6 @@ class Hanging:
         at_neutral = self.settings(settled, None)[index]
         depth = self.depth_m(settled.positions_m, settled.hangs)
         return at_neutral.moved(float(settled.response[index, 2]) * depth)
-
-    def depth_m(self, positions_m: FloatArray, hangs: Balance) -> float:
-        """Pivot above the center of gravity as a drop tells it, less what friction hides [m]."""
-        above = self.tree.below_m(positions_m, hangs.cg_m[0])
-        hidden = float(self.theta[self.tree.friction]) * self.friction_m_per_n_m(hangs)
-        return float(above - hidden)
 
     def depth(self, positions_m: FloatArray | None = None, exact: Indices = ()) -> Estimate:
         """That depth, scaled to the best fit's k^2, so that it maps to a drop time by itself.
@@ -168,28 +138,6 @@ class Hanging:
         rows = self._rows(self.hangs, weights, np.zeros(1))
         return self.inference.estimates(np.log(k2), rows)[0]
 
-    def depth_per_m(self, index: int) -> float:
-        """Change of how far the axis stands above the center of gravity per unit of an adjuster.
-
-        Of an upright pivot that is 1 - m_c / M in high mode, with the mass m_c that it carries.
-        """
-        tree, share = self.tree, self.hangs.part_mass_kg / self.hangs.mass_kg
-        axis = float(tree.way[2]) if index == tree.pivot else 0.0
-        return tree.up * (axis - float(share @ tree.slides[:, index, 2]))
-
-    def forward_per_m(self, index: int) -> float:
-        """Change of the center of gravity forward of the axis per unit of an adjuster."""
-        return float(off_slopes(self.tree, self.hangs)[0, index])
-
-    def step_m(self, index: int) -> float:
-        """What one step of the scale of what sets the drop does to that depth [m].
-
-        What a pivot carries along is left out.
-        """
-        tree = self.tree
-        per_m = float(tree.way[2]) if index == tree.pivot else abs(self.depth_per_m(index))
-        return tree.scales[index].step * per_m
-
     def weight(self) -> Estimate:
         """Mass of all that hangs or rides along [kg]."""
         weights = Weights.none(1)
@@ -233,10 +181,6 @@ class Hanging:
         rows = self._rows(hangs, weights, np.array([per_n_m, 0.0]))
         friction = float(self.theta[self.tree.friction]) * per_n_m
         return self.inference.plane(np.array([friction, below]), rows)
-
-    def friction_m_per_n_m(self, hangs: Balance) -> float:
-        """Height that a unit of friction torque at the pivot hides from a drop."""
-        return FRICTION_SHIFT / (STANDARD_GRAVITY * float(hangs.mass_kg))
 
     def _rows(
         self,

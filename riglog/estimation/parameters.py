@@ -7,6 +7,7 @@ next. No gauge is fixed; the priors do that.
 
 from __future__ import annotations
 
+from math import exp, log
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -68,6 +69,19 @@ class Parameters:
     def logarithm(self) -> npt.NDArray[np.bool_]:
         """Which parameters are logarithms, shape (p,): those of masses and inertias."""
         return np.array(self._logarithm, dtype=bool)
+
+    def carried(self, told: Parameters, theta: FloatArray) -> FloatArray:
+        """A guess ``theta`` at the parameters ``told``, carried over to these, shape (p,).
+
+        Of figures of things stays what it found beyond their priors, of a mass in kg, and all else
+        as found. What it knows nothing of is as its prior has it.
+        """
+        carried = self.mean
+        for key, columns in self._columns.items():
+            carry = _CARRY.get(key[0], _as_found) if isinstance(key, tuple) else _as_found
+            for here, there in zip(columns, told._columns.get(key, ()), strict=False):
+                carried[here] = carry(self._mean[here], told._mean[there], float(theta[there]))
+        return carried
 
     def block(self, key: Hashable, mean: Sequence[float], sd: Sequence[float]) -> Columns:
         """Columns of the block under ``key``, made with this prior if it is new."""
@@ -190,3 +204,22 @@ class Parameters:
         """Column of the friction torque at a rig's pivot [N m]."""
         mean, sd = (FRICTION_SCALE_N_M * factor for factor in HALF_NORMAL)
         return self.block(("friction", rig), [mean], [sd])
+
+
+def _as_found(_mean: float, _told: float, found: float) -> float:
+    return found
+
+
+def _beyond(mean: float, told: float, found: float) -> float:
+    return mean + (found - told)
+
+
+def _beyond_mass(mean: float, told: float, found: float) -> float:
+    """The same of logarithms of masses, so that a change of 50 g stays one of 50 g."""
+    if mean == told:
+        return found
+    mass = exp(mean) + exp(found) - exp(told)
+    return log(max(mass, exp(mean) / 2))  # readings may have halved what was a guess
+
+
+_CARRY = {"mass": _beyond_mass, "cg": _beyond, "inertia": _beyond}

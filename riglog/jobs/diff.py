@@ -16,12 +16,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from riglog.estimation.hanging import Hanging
-    from riglog.estimation.kit import Hung
+    from riglog.estimation.kit import Hung, Kit
     from riglog.jobs.diff_answers import Effect, Hangs
     from riglog.jobs.differences import Step
     from riglog.library import Library, Standing
     from riglog.logbook import Entry
-    from riglog.records import Component
 
 # Told change by change, or nothing to the balance.
 _TOLD = {"id", "parts", "settings", "states", "head", "mode", "rig"}
@@ -198,7 +197,7 @@ def _felt(
     from riglog.jobs.diff_effects import effect, rest, size
 
     standing = library.standing(build)
-    hang = _hanger(library, standing, entries[0])
+    hang = _hanger(library, standing, entries[1])
     groups = _groups(answer.differences)
     before, after = hang(entries[0].body), hang(entries[1].body)
     if before is None or after is None:
@@ -208,9 +207,12 @@ def _felt(
     shares: list[Effect] = []
     for group in groups:
         found = hang(_with(one, two, group)) if group[0].what not in _NO_WEIGHT else None
-        share = effect(before, found) if found else None
-        told += [group[0]._replace(effect=share), *group[1:]]
-        shares += [share] if share else []
+        if found is None:
+            told += group
+            continue
+        share = effect(before, found)
+        told.append(group[0]._replace(effect=share, along=tuple(group[1:])))
+        shares.append(share)
     told.sort(key=lambda each: -size(each.effect))
     pivot = next(each for each in library.rig(standing.build.rig).adjusters if each.id == "pivot")
     return answer._replace(
@@ -243,27 +245,41 @@ def _with(one: dict[Any, Any], two: dict[Any, Any], group: Sequence[Difference])
 
 
 def _hanger(library: Library, standing: Standing, entry: Entry) -> Callable[[Any], Hangs | None]:
-    """How a build hangs with a thing that says this or that; None where it cannot."""
+    """How a build hangs with a thing that says this or that; None where it cannot.
+
+    All else is as one estimate has it, that of the thing as ``entry`` has it: were each asked by
+    itself, what nobody listed would weigh more or less along with the thing.
+    """
+    from riglog.estimation.guess import as_if
     from riglog.estimation.inference import Inference
     from riglog.jobs.diff_effects import hangs
     from riglog.library.evidence import kit_for
-    from riglog.records import Component, Rig, from_body
 
     hung = standing.hung(standing.since[:10])
     kit = kit_for(library.logbook, [hung], [entry.subject])
     # What was weighed is said by the versions themselves, which are told apart here.
     weighings = {name: all_ for name, all_ in kit.weighings.items() if name != entry.subject}
+    kit = kit._replace(weighings=weighings)
+    try:
+        told = Inference(_said(kit, entry, entry.body), [hung])
+    except (KeyError, ValueError):
+        return lambda _: None  # a mount that parts sit on is not there yet
 
     def hang(body: Any) -> Hangs | None:
-        changed = kit._replace(weighings=weighings)
-        if entry.kind == "rig":
-            changed = changed._replace(rigs={**kit.rigs, entry.subject: from_body(Rig, body)})
-        else:
-            noun: Component = from_body(Component, body)
-            changed = changed._replace(components={**kit.components, entry.subject: noun})
         try:
-            return hangs(Inference(changed, [hung]).stands[0], standing.build.wanted_drop)
+            guess = as_if(_said(kit, entry, body), hung, told.parameters, told.theta)
+            return hangs(guess, standing.build.wanted_drop)
         except (KeyError, ValueError):
-            return None  # a mount that parts sit on is not there yet
+            return None
 
     return hang
+
+
+def _said(kit: Kit, entry: Entry, body: Any) -> Kit:
+    """The kit with a thing that says this."""
+    from riglog.records import Component, Rig, from_body
+
+    if entry.kind == "rig":
+        return kit._replace(rigs={**kit.rigs, entry.subject: from_body(Rig, body)})
+    noun = from_body(Component, body)
+    return kit._replace(components={**kit.components, entry.subject: noun})

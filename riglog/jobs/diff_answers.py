@@ -45,7 +45,8 @@ class Difference(NamedTuple):
 
     ``do`` is one of swap, add, remove, move, set, state, head, mode, field; ``what`` the part,
     adjuster or field, ``old`` and ``new`` what it was and is. ``adjuster`` is the scale of a
-    setting. ``effect`` is None where it does nothing to the balance, or nobody can tell.
+    setting. ``effect`` is None where it does nothing to the balance, or nobody can tell. ``along``
+    are fields that tell the same thing, such as by which scale a mass is.
     """
 
     do: str
@@ -54,6 +55,7 @@ class Difference(NamedTuple):
     new: Any = None
     adjuster: Adjuster | None = None
     effect: Effect | None = None
+    along: tuple[Difference, ...] = ()
 
 
 class DiffAnswer(NamedTuple):

@@ -12,10 +12,10 @@ from riglog.jobs.drop_times import refuse_too_short, time_of
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from riglog.estimation.hanging import Hanging
+    from riglog.estimation.guess import Guess
 
 
-def hangs(hanging: Hanging, wanted_s: float | None) -> Hangs:
+def hangs(hanging: Guess, wanted_s: float | None) -> Hangs:
     """How a build hangs by the best fit; without a wanted drop time its mark is neutral."""
     tree, positions = hanging.tree, hanging.positions_m
     balance = hanging.hangs
@@ -34,7 +34,7 @@ def hangs(hanging: Hanging, wanted_s: float | None) -> Hangs:
     )
 
 
-def _mark(hanging: Hanging, wanted_s: float | None) -> float | None:
+def _mark(hanging: Guess, wanted_s: float | None) -> float | None:
     """Where the pivot goes for the wanted drop time, or on guides that lie for trim."""
     tree = hanging.tree
     if wanted_s is not None:

@@ -48,9 +48,13 @@ def _sum(answer: DiffAnswer, felt: list[Difference]) -> str:
         count = len(answer.differences)
         return f"{count} field{'' if count == 1 else 's'} different."
     facts = list(_facts(answer.before, answer.after, answer))
-    cause = f"; mostly {_change(_main(felt))}" if felt else ""
+    cause = f"; mostly {_cause(_main(felt))}" if felt else ""
     on = f" on {answer.build}" if answer.build not in {answer.old.subject, None} else ""
     return f"{', '.join(facts)}{on}{cause}."
+
+
+def _cause(each: Difference) -> str:
+    return ", ".join(_change(one) for one in (each, *each.along))
 
 
 def _main(felt: list[Difference]) -> Difference:
@@ -92,7 +96,7 @@ def _table(answer: DiffAnswer, felt: list[Difference]) -> str:
         return ""
     unit = answer.pivot.unit if answer.pivot else "mm"
     heading = (_HEADING[0], masses.small_word(unit).upper(), *_HEADING[1:])
-    rows = [heading, *((_change(each), *_cells(each.effect, unit)) for each in felt)]
+    rows = [heading, *(row for each in felt for row in _rows(each, unit))]
     for name, effect in (("together", answer.together), ("put together anew", answer.again)):
         if effect is not None and _counts(effect):
             rows.append((name, *_cells(effect, unit)))
@@ -100,6 +104,12 @@ def _table(answer: DiffAnswer, felt: list[Difference]) -> str:
 
     rows.append(("in all", *_cells(between(answer.before, answer.after), unit)))
     return layout.table(rows, _ALIGN)
+
+
+def _rows(each: Difference, unit: str) -> Iterator[tuple[str, ...]]:
+    yield (_change(each), *_cells(each.effect, unit))
+    for other in each.along:
+        yield (f"  {_change(other)}", *[""] * 7)
 
 
 def _counts(effect: Effect) -> bool:
@@ -133,6 +143,11 @@ def _legend(answer: DiffAnswer) -> Iterator[str]:
         " the rig's axes; lean in deg, + nose down, if nobody trims; drop in s; mark in"
         f" {unit}: where the pivot goes for {wanted}."
     )
+    if answer.old.kind != "build":
+        yield (
+            f"Told as if {answer.new.subject} itself became so and all else stayed as it is. Where"
+            " only the figure is new, no rig moved and every mark stands."
+        )
     if any(each.effect and each.effect.drop_s is None for each in answer.differences):
         yield "A dash: with that alone it turns over."
     if answer.together is not None and _counts(answer.together):
@@ -192,7 +207,9 @@ def tell(answer: DiffAnswer) -> dict[str, Any]:
     return {
         "old": described.as_json(answer.old),
         "new": described.as_json(answer.new),
-        "differences": [_difference(each) for each in answer.differences],
+        "differences": [
+            _difference(one) for each in answer.differences for one in (each, *each.along)
+        ],
         "build": answer.build,
         "wanted_s": answer.wanted_s,
         "before": _effect_json(answer.before),

@@ -148,6 +148,70 @@ def test_a_mass_set_anew_is_told_on_a_build_that_has_it(riglog: Riglog, tmp_path
     assert "- serial nothing to x1." in out
 
 
+# A rig of which only the lens is listed, as the first steps of a library have it.
+ALONE = """\
+components: [{id: lens-65, kind: lens, mass: MASS}]
+rigs:
+  - id: north-rig
+    type: post
+    mounts: {stage: {at: [100 mm, 0 mm, 760 mm], sd: 30 mm}}
+    adjusters: [{id: pivot, axis: z, travel: [380 mm, 600 mm], step: 0.5 mm}]
+builds:
+  - id: north
+    rig: north-rig
+    wanted_drop: 3 s
+    parts: [{component: lens-65, on: stage}]
+    settings: {pivot: 487 mm}
+readings:
+  - {build: north, kind: drop, times: [3.1 s, 3.0 s], on: 2026-03-13T09:10:00+01:00}
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "grams"),
+    [
+        ("1.95 kg, by: bench scale", "1.9 kg, by: bench scale", -50),
+        ("1.84 kg, by: bench scale", "1.95 kg, by: bench scale", 110),
+        ("1.12 kg, by: maker's sheet", "1.13 kg, by: bench scale", 10),
+        ("1.2 kg, by: guess", "2 kg", 800),
+    ],
+)
+def test_a_lens_weighed_anew_changes_the_weight_by_the_difference_however_little_is_listed(
+    riglog: Riglog, tmp_path: Path, old: str, new: str, grams: int
+) -> None:
+    added(riglog, tmp_path, *(ALONE.replace("MASS", each) for each in (old, new)))
+    answer = told(riglog, "diff", "lens-65")
+    before, after = answer["before"], answer["after"]
+    for gained in (
+        answer["differences"][0]["effect"]["mass_kg"],
+        after["mass_kg"] - before["mass_kg"],
+    ):
+        assert gained == pytest.approx(grams / 1000, abs=1e-9)
+    # The law of the lever: what is gained sits where a lens on the stage does.
+    gained_at = [
+        (a * after["mass_kg"] - b * before["mass_kg"]) / grams * 1000
+        for a, b in zip(after["cg_mm"], before["cg_mm"], strict=True)
+    ]
+    assert gained_at == pytest.approx([175, 0, 760], abs=60)
+    out = riglog("diff", "lens-65").out
+    assert out.startswith(f"lens-65@2 against lens-65@1: {grams:+} g, ")
+    assert "no rig moved and every mark stands." in out.replace("\n", " ")
+
+
+def test_by_which_scale_a_mass_is_stands_in_its_row(riglog: Riglog, tmp_path: Path) -> None:
+    old, new = ("1.12 kg, by: maker's sheet", "1.13 kg, by: bench scale")
+    added(riglog, tmp_path, *(ALONE.replace("MASS", each) for each in (old, new)))
+    out = riglog("diff", "lens-65").out
+    rows = out.splitlines()
+    row = next(i for i, line in enumerate(rows) if line.startswith("mass 1.12 kg to 1.13 kg  "))
+    assert rows[row + 1] == "  by maker's sheet to bench scale"
+    assert "mostly mass 1.12 kg to 1.13 kg, by maker's sheet to bench scale." in out.replace(
+        "\n", " "
+    )
+    assert "Also different" not in out
+    assert max(map(len, rows)) <= 80
+
+
 def test_a_mount_that_moved_is_told_on_a_build_of_that_rig(riglog: Riglog, tmp_path: Path) -> None:
     added(riglog, tmp_path, KIT, KIT.replace("760 mm]", "765 mm]"))
     (one,) = told(riglog, "diff", "post-one")["differences"]
