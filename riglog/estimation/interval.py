@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from math import erf, exp, pi, sqrt
+from math import erf, exp, inf, pi, sqrt
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from riglog.mechanics.arrays import FloatArray
 
 COVERAGE = 0.95
+_ENDS = ((1 - COVERAGE) / 2, (1 + COVERAGE) / 2)
 # A normal quantity stays within so many standard deviations of its mean in 95 %.
 TWO_SIDED = 1.959963984540054
 # A quantile is found to this share of the whole reach; halving alone would take 34 steps.
@@ -80,8 +83,8 @@ class Estimate(NamedTuple):
 
     def interval(self) -> tuple[float, float]:
         """Bounds that hold the quantity with 95 %."""
-        rest = (1 - COVERAGE) / 2
-        return self.quantile(rest), self.quantile(1 - rest)
+        low, high = (self.quantile(end) for end in _ENDS)
+        return low, high
 
 
 def _share_below(value: float, components: list[tuple[float, float, float]]) -> float:
@@ -117,6 +120,14 @@ def estimate(weight: FloatArray, mean: FloatArray, sd: FloatArray) -> Estimate:
     return Estimate(share, center, np.sqrt(np.maximum(square - np.square(center - low), 0.0)))
 
 
+class Quotient(NamedTuple):
+    """A quotient that is never negative, with its 95 % bounds; infinite where it has no end."""
+
+    low: float
+    value: float
+    high: float
+
+
 class Plane(NamedTuple):
     """Mixture of normals about two quantities: mean (h, 2), covariance (h, 2, 2)."""
 
@@ -131,13 +142,32 @@ class Plane(NamedTuple):
 
     def angle_interval(self) -> tuple[float, float]:
         """Bounds that hold atan2(first, second) with 95 %, from draws on a fixed lattice."""
-        draws = _lattice()
-        angles, weights = [], []
-        for share, mean, covariance in zip(self.weight, self.mean, self.covariance, strict=True):
-            points = mean + draws @ _root(covariance).T
-            angles.append(np.arctan2(points[:, 0], points[:, 1]))
-            weights.append(np.full(len(draws), share / len(draws)))
-        return _weighted_bounds(np.concatenate(angles), np.concatenate(weights))
+        points, weights = self._draws()
+        low, high = _quantiles(np.arctan2(points[:, 0], points[:, 1]), weights, _ENDS)
+        return low, high
+
+    def quotient(self) -> Quotient:
+        """How large the first is beside the second, by the same draws; less than none is none.
+
+        A quotient of two normal quantities has no mean, so its best value is the median. As the
+        second falls to nothing the quotient grows without end, and from there on it has no bound;
+        the least it may be counts the second's size alone, whichever its sign.
+        """
+        points, weights = self._draws()
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            size = np.nan_to_num(np.maximum(points[:, 0], 0.0) / np.abs(points[:, 1]), posinf=inf)
+        open_above = np.where(points[:, 1] > 0, size, inf)
+        (low,) = _quantiles(size, weights, _ENDS[:1])
+        return Quotient(low, *_quantiles(open_above, weights, (0.5, _ENDS[1])))
+
+    def _draws(self) -> tuple[FloatArray, FloatArray]:
+        """Points (n, 2) with their weights (n,)."""
+        lattice = _lattice()
+        points = [
+            mean + lattice @ _root(covariance).T
+            for mean, covariance in zip(self.mean, self.covariance, strict=True)
+        ]
+        return np.concatenate(points), np.repeat(self.weight / len(lattice), len(lattice))
 
 
 def _root(covariance: FloatArray) -> FloatArray:
@@ -154,9 +184,9 @@ def _lattice(count: int = 2000) -> FloatArray:
     return np.stack([radius * np.cos(angle), radius * np.sin(angle)], axis=1)
 
 
-def _weighted_bounds(values: FloatArray, weights: FloatArray) -> tuple[float, float]:
+def _quantiles(
+    values: FloatArray, weights: FloatArray, probabilities: Sequence[float]
+) -> list[float]:
     order = np.argsort(values)
-    reached = np.cumsum(weights[order])
-    rest = (1 - COVERAGE) / 2
-    low, high = np.searchsorted(reached, [rest, 1 - rest])
-    return float(values[order[low]]), float(values[order[min(high, len(values) - 1)]])
+    at = np.searchsorted(np.cumsum(weights[order]), probabilities)
+    return [float(values[order[min(index, len(values) - 1)]]) for index in at]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import asin, pi, tan
+from math import asin
 from typing import TYPE_CHECKING
 
 from riglog.estimation.priors import FRICTION_SCALE_N_M, HALF_NORMAL
@@ -31,23 +31,23 @@ def friction_of(hanging: Hanging) -> Friction:
 
 
 def _hold(hanging: Hanging) -> Value:
-    """Tilt within which it stays put; none of a rig that is top heavy, or whose mark is unknown."""
+    """Tilt within which it stays put; none of a rig that is top heavy, or whose mark is unknown.
+
+    As neutral comes nearer it stays put at any tilt, so where it may be top heavy no tilt bounds
+    the band.
+    """
     if "pivot" not in hanging.hung.settings:
         return Value(None, None, None)
     plane = hanging.hold()
-    friction_m, below_m = (float(each) for each in plane.value)
-    if below_m <= 0:
+    if float(plane.value[1]) <= 0:
         return Value(None, None, None)
-    low, high = (_tilt(angle) for angle in plane.angle_interval())
-    ratio = max(friction_m, 0.0) / below_m
-    return Value(asin(min(ratio, 1.0)), low, high)
+    sine = plane.quotient()
+    return Value(_tilt(sine.value), _tilt(sine.low), _tilt(sine.high) if sine.high < 1 else None)
 
 
-def _tilt(angle_rad: float) -> float | None:
-    """The tilt whose sine is the tangent of an angle; None where friction holds any."""
-    if angle_rad >= pi / 4:
-        return None
-    return asin(max(tan(angle_rad), 0.0))
+def _tilt(sine: float) -> float:
+    """The tilt with that sine; a right angle where friction holds any."""
+    return asin(min(sine, 1.0))
 
 
 def _adds(hanging: Hanging) -> float | None:

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 _NOTICED_S = 0.05
 # Where friction was never told, a hold band is shown from here on [rad]: 2 degrees.
 _MATTERS_RAD = 0.03490658503988659
+# A hold band up to horizontal is one without an end [rad].
+_ANY_RAD = 1.5707963
 
 
 def say(answer: FrictionAnswer) -> str:
@@ -90,6 +92,8 @@ def _spoken(answer: FrictionAnswer) -> str:
 def _within(tilt_rad: Value) -> str:
     if tilt_rad.value is None:
         return "nowhere, for it is top heavy"
+    if tilt_rad.value >= _ANY_RAD:
+        return "at any tilt, so near neutral is it"
     return f"within {figures.degrees(tilt_rad.value)} of where it hangs"
 
 

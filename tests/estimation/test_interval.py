@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -10,6 +12,9 @@ from scipy.optimize import brentq  # type: ignore[import-untyped]  # scipy ships
 from scipy.stats import norm  # type: ignore[import-untyped]
 
 from riglog.estimation.interval import Estimate, Plane, estimate
+
+if TYPE_CHECKING:
+    import numpy.typing as npt
 
 SEEDS = st.integers(0, 2**32 - 1)
 
@@ -89,14 +94,17 @@ def plane() -> Plane:
     return Plane(np.array([0.8, 0.2]), np.array([[0.0004, 0.0045], [-0.0002, 0.0060]]), covariance)
 
 
-def test_the_interval_of_a_lean_holds_as_much_as_draws_say() -> None:
+def drawn(known: Plane, count: int = 400_000) -> npt.NDArray[np.float64]:
     rng = np.random.default_rng(8)
-    known = plane()
-    which = rng.choice(2, size=400_000, p=known.weight)
+    which = rng.choice(len(known.weight), size=count, p=known.weight)
     roots = np.linalg.cholesky(known.covariance)
-    points = known.mean[which] + np.einsum(
-        "dij,dj->di", roots[which], rng.standard_normal((len(which), 2))
-    )
+    points = rng.standard_normal((count, 2))
+    return np.asarray(known.mean[which] + np.einsum("dij,dj->di", roots[which], points))
+
+
+def test_the_interval_of_a_lean_holds_as_much_as_draws_say() -> None:
+    known = plane()
+    points = drawn(known)
     lean = np.arctan2(points[:, 0], points[:, 1])
     low, high = known.angle_interval()
     assert np.mean(lean < low) == pytest.approx(0.025, abs=0.002)
@@ -108,3 +116,41 @@ def test_a_lean_that_is_nearly_known_has_the_interval_of_its_tangent() -> None:
     known = Plane(np.ones(1), np.array([[0.0, 0.005]]), np.diag([sd**2, 0.0])[None])
     assert known.angle_interval() == pytest.approx(norm.interval(0.95, 0.0, sd / 0.005), rel=0.01)
     assert known.value == pytest.approx([0.0, 0.005])
+
+
+@pytest.mark.parametrize("below_m", [0.0045, 0.0015, 0.0008])
+def test_the_interval_of_a_quotient_holds_as_much_as_draws_say(below_m: float) -> None:
+    known = plane()._replace(mean=np.array([[0.0004, below_m], [-0.0002, 0.0060]]))
+    first, second = drawn(known).T
+    size = np.maximum(first, 0.0) / np.abs(second)
+    found = known.quotient()
+    assert np.mean(size < found.low) <= 0.025
+    assert np.mean(np.where(second > 0, size, np.inf) < found.value) == pytest.approx(0.5, abs=0.01)
+    over = np.mean((second <= 0) | (size > found.high))
+    assert over == pytest.approx(0.025, abs=0.003) or (found.high == np.inf and over > 0.025)
+
+
+def test_a_quotient_that_is_nearly_known_is_that_of_the_best_values() -> None:
+    known = Plane(np.ones(1), np.array([[0.0002, 0.005]]), np.diag([1e-12, 0.0])[None])
+    ends = norm.interval(0.95, 0.04, 1e-6 / 0.005)
+    assert known.quotient() == pytest.approx((ends[0], 0.04, ends[1]), rel=1e-4)
+
+
+@given(
+    first=st.floats(-0.001, 0.001),
+    second=st.floats(-0.01, 0.01),
+    sds=st.tuples(st.floats(0, 0.001), st.floats(0, 0.02)),
+    slant=st.floats(-1, 1),
+    seed=SEEDS,
+)
+def test_a_quotient_lies_within_its_bounds_wherever_neutral_is(
+    first: float, second: float, sds: tuple[float, float], slant: float, seed: int
+) -> None:
+    rng = np.random.default_rng(seed)
+    across = slant * sds[0] * sds[1]
+    covariance = np.array([[sds[0] ** 2, across], [across, sds[1] ** 2]])
+    means = np.array([[first, second], rng.normal(0.0, 0.003, 2)])
+    for share in (1.0, 0.7):
+        known = Plane(np.array([share, 1 - share]), means, np.stack([covariance, covariance]))
+        low, value, high = known.quotient()
+        assert 0.0 <= low <= value <= high
