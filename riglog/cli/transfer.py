@@ -53,7 +53,12 @@ def bundle(
     ctx.obj.answer(answer)
 
 
-@command(COMMANDS, "riglog merge kim.bundle --dry-run", "riglog merge stick/ old.db")
+@command(
+    COMMANDS,
+    "riglog merge kim.bundle --dry-run",
+    "riglog merge stick/ old.db",
+    "riglog merge --rescue damaged.db monday.bundle --db new.db",
+)
 def merge(
     ctx: Context,
     files: Annotated[
@@ -62,16 +67,21 @@ def merge(
     dry_run: Annotated[
         bool, Option("--dry-run", help="Say what is new, and take nothing.")
     ] = False,
+    rescue: Annotated[
+        bool, Option("--rescue", help="Take what is sound of damaged libraries.")
+    ] = False,
 ) -> None:
     """Take in bundles and other libraries, all of them or nothing.
 
-    Everything is checked before anything is written. What is here already is left as it is, so a
-    bundle can be merged twice, and in any order.
+    Everything is checked before anything stays. What is here already is left as it is, so a bundle
+    can be merged twice, and in any order. With --rescue, entries of libraries that are damaged are
+    left out, and told, unless another of the files has them; of a bundle that is damaged nothing
+    can be trusted.
     """
     from riglog.jobs.merge import merge
 
     path = ctx.obj.path if dry_run else ctx.obj.current
-    ctx.obj.answer(merge(path, files, dry_run=dry_run))
+    ctx.obj.answer(merge(path, files, dry_run=dry_run, rescue=rescue))
 
 
 @command(

@@ -2,39 +2,53 @@
 
 from __future__ import annotations
 
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
-from riglog.library.foreign import vetting
+from riglog.library.foreign import record_fault, vetting
 from riglog.logbook import Logbook
+from riglog.logbook.creation import appearing
 from riglog.logbook.staging import sources_of, staged
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
+    from contextlib import AbstractContextManager
 
+    from riglog.errors import Finding
     from riglog.logbook.merge import Plan
+from riglog.logbook.staging import Staged
 
 
 class MergeAnswer(NamedTuple):
     """What a merge brought, or in a dry run would bring.
 
-    ``made`` says that the library is new, or would be. ``fingerprint`` is that of the library
-    afterwards; None in a dry run.
+    ``made`` says that the library is new, or would be. ``left_out`` is what was not sound of
+    libraries that were rescued. ``fingerprint`` is that of the library afterwards; None in a dry
+    run.
     """
 
     path: str
     dry_run: bool
     made: bool
     plan: Plan
+    left_out: Sequence[Finding]
     fingerprint: str | None
 
 
-def merge(path: Path, files: Sequence[Path], *, dry_run: bool = False) -> MergeAnswer:
+def merge(
+    path: Path, files: Sequence[Path], *, dry_run: bool = False, rescue: bool = False
+) -> MergeAnswer:
     """Take in bundles, libraries and folders of bundles, all of them or nothing.
 
     A library that is not there yet is made, once all was found to be sound.
+
+    Parameters
+    ----------
+    rescue
+        Take what is sound of damaged libraries, and leave out the rest.
 
     Raises
     ------
@@ -51,24 +65,31 @@ def merge(path: Path, files: Sequence[Path], *, dry_run: bool = False) -> MergeA
     if any(path.exists() and each.samefile(path) for each in found):
         raise CallError(f"{str(path)!r} is the library itself", hint="name another one")
     made = not path.exists()
-    if made and dry_run:
-        return _first_plan(path, found)
-    if made:
-        with staged(found, None, vetting) as stage, Logbook.create(path) as log:
-            return MergeAnswer(str(path), dry_run, made, log.merge(stage), log.fingerprint())
-    with Logbook.open(path, write=not dry_run) as log, staged(found, path, vetting) as stage:
-        if dry_run:
-            return MergeAnswer(str(path), dry_run, made, log.merge_plan(stage), None)
-        return MergeAnswer(str(path), dry_run, made, log.merge(stage), log.fingerprint())
+    with ExitStack() as opened:
+        if made:
+            stage = opened.enter_context(_staged(found, None, rescue=rescue))
+            place = opened.enter_context(_passing() if dry_run else appearing(path))
+            log = opened.enter_context(Logbook.create(place))
+        else:
+            log = opened.enter_context(Logbook.open(path, write=not dry_run))
+            stage = opened.enter_context(_staged(found, path, rescue=rescue))
+        plan = log.merge_plan(stage) if dry_run else log.merge(stage)
+        now = None if dry_run else log.fingerprint()
+        return MergeAnswer(str(path), dry_run, made, plan, stage.left_out, now)
 
 
-def _first_plan(path: Path, found: Sequence[Path]) -> MergeAnswer:
-    """What a library that is not there yet would hold; none is left behind."""
-    with (
-        TemporaryDirectory() as folder,
-        staged(found, None, vetting) as stage,
-        Logbook.create(Path(folder) / "nothing.db") as log,
-    ):
-        return MergeAnswer(
-            str(path), dry_run=True, made=True, plan=log.merge_plan(stage), fingerprint=None
-        )
+@contextmanager
+def _passing() -> Iterator[Path]:
+    """A place for a library of which none is left behind."""
+    with TemporaryDirectory() as folder:
+        yield Path(folder, "nothing.db")
+
+
+def _staged(
+    files: Sequence[Path], library: Path | None, *, rescue: bool
+) -> AbstractContextManager[Staged]:
+    if rescue:
+        from riglog.logbook.rescue import rescued  # seldom needed
+
+        return rescued(files, library, record_fault)
+    return staged(files, library, vetting)

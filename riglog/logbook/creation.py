@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing, suppress
+from contextlib import closing, contextmanager, suppress
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
@@ -13,6 +13,7 @@ from riglog.logbook.files import no_room, sync_folder
 from riglog.logbook.schema import APPLICATION_ID, STEPS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
 
@@ -33,6 +34,31 @@ def create(path: Path) -> bool:
         return _place(empty_library(), path)
     except OSError as error:
         raise _translated(error, path) from error
+
+
+@contextmanager
+def appearing(path: Path) -> Iterator[Path]:
+    """A new library to be filled, which stands at its place once the block has ended, or never.
+
+    Raises
+    ------
+    LibraryError
+        If the folder cannot be written.
+    BusyError
+        If there is no room, or somebody else made one meanwhile.
+    """
+    beside = path.with_name(f".{path.name}.{uuid4().hex}.new")
+    try:
+        create(beside)
+        yield beside
+        if not _named(beside, path):
+            raise BusyError(f"somebody else made {str(path)!r} meanwhile", hint="try again")
+        sync_folder(path.parent)
+    except OSError as error:
+        raise _translated(error, path) from error
+    finally:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
 
 
 def empty_library() -> bytes:

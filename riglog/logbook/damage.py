@@ -6,8 +6,10 @@ from typing import NamedTuple
 
 REBUILD = "riglog rebuild makes it anew from the entries"
 MEND = "riglog rebuild restores what riglog made, and removes triggers of others"
-RESTORE = "take it from a backup or a bundle: riglog merge FILE into a new library"
-REST_WORKS = "all other entries work"
+RESTORE = (
+    "riglog merge --rescue takes what is sound into a new library, best beside a backup or a bundle"
+)
+REST_WORKS = "what needs it is refused, all else works"
 ENTRIES_WORK = "no entry is touched by it, answers may miss some"
 
 

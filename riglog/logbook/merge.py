@@ -13,8 +13,10 @@ from graphlib import TopologicalSorter
 from itertools import starmap
 from typing import TYPE_CHECKING, NamedTuple
 
+from riglog.logbook.entry import Envelope
 from riglog.logbook.filing import file_after
 from riglog.logbook.reads import NOUNS
+from riglog.logbook.rows import damaged, intact
 from riglog.logbook.versions import Place, names
 
 if TYPE_CHECKING:
@@ -36,9 +38,10 @@ _NUMBERS = """
 SELECT e.id, v.number FROM main.versions AS v JOIN main.entries AS e ON e.seq = v.entry
 WHERE v.kind = ? AND v.subject = ?"""
 _KINDS = "SELECT DISTINCT kind FROM main.versions WHERE kind IN (?, ?, ?, ?) AND subject = ?"
-_BODY = """
-SELECT body FROM main.entries WHERE id = :id
-UNION ALL SELECT body FROM staging.staged WHERE id = :id"""
+_ROW = """
+SELECT seq, kind, subject, at, author, parents, body FROM main.entries WHERE id = :id
+UNION ALL
+SELECT place, kind, subject, at, author, parents, body FROM staging.staged WHERE id = :id"""
 _AHEAD = """
 SELECT count(*), max(s.at) FROM staging.staged AS s
 WHERE julianday(s.at) > julianday(?) + 1.0 / 24"""
@@ -70,6 +73,12 @@ _INSERT_ALL = """
 INSERT INTO main.entries (id, kind, subject, at, author, parents, body)
 SELECT s.id, s.kind, s.subject, s.at, s.author, s.parents, s.body FROM staging.staged AS s
 WHERE NOT EXISTS (SELECT 1 FROM main.entries WHERE id = s.id) ORDER BY s.place"""
+_TAKEN = """
+SELECT (SELECT count(*) FROM main.entries WHERE seq > ?), (SELECT count(*) FROM staging.staged)"""
+_ALTERED = """
+SELECT e.seq FROM staging.staged AS s CROSS JOIN main.entries AS e ON e.id = s.id
+WHERE (e.kind, e.subject, e.at, e.author, e.parents, e.body)
+    <> (s.kind, s.subject, s.at, s.author, s.parents, s.body) ORDER BY e.seq LIMIT 1"""
 _INSERT_ONE = """
 INSERT INTO main.entries (id, kind, subject, at, author, parents, body)
 SELECT id, kind, subject, at, author, parents, body FROM staging.staged WHERE place = ?"""
@@ -233,8 +242,9 @@ def _numbers(known: dict[str, int], new: Mapping[str, Sequence[str]]) -> dict[st
 
 
 def _body(database: Database, entry_id: str) -> str:
-    row = database.row(_BODY, {"id": entry_id})
-    return row[0] if row else ""
+    """What an entry says. Where its id does not fit, the fork that it seems to make is none."""
+    row = database.row(_ROW, {"id": entry_id})
+    return intact(row[0], entry_id, Envelope(*row[1:])).body if row else ""
 
 
 def _clashes(database: Database, brought: Iterable[tuple[str, str]]) -> Iterator[Clash]:
@@ -248,7 +258,13 @@ def _clashes(database: Database, brought: Iterable[tuple[str, str]]) -> Iterator
 
 
 def take_in(database: Database) -> None:
-    """Append what is staged and new, within a write."""
+    """Append what is staged and new, within a write.
+
+    Raises
+    ------
+    LibraryError
+        If one of them is here already, and is not what was recorded.
+    """
     row = database.row(_LAST)
     last = (row[0] if row else None) or 0
     if database.rows(_OUT_OF_ORDER) == [(0,)]:
@@ -256,6 +272,10 @@ def take_in(database: Database) -> None:
     else:
         for place in _in_order(database):
             database.run(_INSERT_ONE, (place,))
+    taken, staged = database.rows(_TAKEN, (last,))[0]
+    # Fewer came in meanwhile from elsewhere; or they are here, and say something else.
+    if taken < staged and (altered := database.row(_ALTERED)):
+        raise damaged(altered[0])
     file_after(database, last)
 
 

@@ -24,7 +24,7 @@ def entry_of(row: Sequence[Any]) -> Entry:
     try:
         return Entry.of(seq, entry_id, envelope)
     except (TypeError, ValueError) as error:  # no JSON, for all that its id fits
-        raise _damaged(seq) from error
+        raise damaged(seq) from error
 
 
 def intact(seq: int, entry_id: str, envelope: Envelope) -> Envelope:
@@ -42,10 +42,11 @@ def intact(seq: int, entry_id: str, envelope: Envelope) -> Envelope:
             return envelope
     except (TypeError, ValueError):
         pass  # no text
-    raise _damaged(seq)
+    raise damaged(seq)
 
 
-def _damaged(seq: int) -> LibraryError:
+def damaged(seq: int) -> LibraryError:
+    """What to raise where an entry is not what was recorded."""
     return LibraryError(
         f"entry {seq} of the library is damaged",
         hint="riglog audit lists all damage and what to do; nothing was computed from it",

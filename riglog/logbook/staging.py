@@ -64,6 +64,7 @@ DELETE FROM staged AS n WHERE source = ? AND EXISTS (
     AND (e.kind, e.subject, e.at, e.author, e.parents, e.body)
         = (n.kind, n.subject, n.at, n.author, n.parents, n.body)
 )"""
+_COLUMNS = ("id", "kind", "subject", "at", "author", "parents", "body")
 _SCAN = "SELECT count(*), sum(length(body)) FROM entries"
 _THERE = "SELECT 1 FROM main.entries WHERE id = ?"
 _LIBRARY = b"SQLite format 3\x00"
@@ -82,12 +83,14 @@ class Source(NamedTuple):
 class Staged(NamedTuple):
     """The file that holds what is new to a library, where it is from, and what was found in it.
 
-    ``vetted`` waits until all of it was looked at.
+    ``vetted`` waits until all of it was looked at. ``left_out`` tells what of the sources is not
+    in the file, because it is not sound or rests on what is not.
     """
 
     path: Path
     sources: tuple[Source, ...]
     vetted: Callable[[], Vetted]
+    left_out: tuple[Finding, ...] = ()
 
     def check(self, database: Database) -> None:
         """Refuse what is not sound, or rests on entries that are neither in it nor in a library.
@@ -99,7 +102,7 @@ class Staged(NamedTuple):
         """
         vetted = self.vetted()
         if vetted.flaws:
-            raise _refused(_findings(self.sources, vetted.flaws))
+            raise _refused(told(self.sources, vetted.flaws))
         lacking: dict[int, list[str]] = defaultdict(list)
         for source, needed in vetted.lacking:
             if database.row(_THERE, (needed,)) is None:
@@ -157,16 +160,16 @@ def staged(paths: Sequence[Path], library: Path | None, vetting: Vetting) -> Ite
     with TemporaryDirectory() as folder:
         place = Path(folder, "staging.db")
         with closing(workplace(place)) as database:
-            _attach(database, library)
-            staging = _Staging(database)
+            see(database, library)
+            staging = Staging(database)
             sources = tuple(staging.read(number, path) for number, path in enumerate(paths))
         with vetting(place) as vetted:
             if staging.findings:
-                raise _refused([*staging.findings, *_findings(sources, vetted().flaws)])
+                raise _refused([*staging.findings, *told(sources, vetted().flaws)])
             yield Staged(place, sources, vetted)
 
 
-def _attach(database: Database, library: Path | None) -> None:
+def see(database: Database, library: Path | None) -> None:
     """Let what the library has be seen, or that there is none."""
     if library is not None:
         database.attach(library, "library")
@@ -175,7 +178,8 @@ def _attach(database: Database, library: Path | None) -> None:
     database.run(_NO_LIBRARY)
 
 
-def _findings(sources: Sequence[Source], flaws: Iterable[Flaw]) -> list[Finding]:
+def told(sources: Sequence[Source], flaws: Iterable[Flaw]) -> list[Finding]:
+    """What is wrong with entries, each where it stands in its source."""
     return [
         Finding(
             str(sources[flaw.source].path), flaw.number,
@@ -189,6 +193,7 @@ def _refused(findings: Sequence[Finding]) -> DocumentError:
     count = "1 thing is" if len(findings) == 1 else f"{len(findings)} things are"
     return DocumentError(
         f"{count} wrong with what was to be merged: nothing was merged",
+        hint="what is sound of a damaged library can be had: riglog merge --rescue",
         findings=tuple(sorted(findings)[:_SHOWN]),
     )
 
@@ -201,7 +206,7 @@ def _incomplete(source: Source, needed: list[str]) -> Finding:
     return Finding(str(source.path), 0, f"rests on {count} neither here nor in it", mend)
 
 
-class _Staging:
+class Staging:
     """Where entries from elsewhere are put.
 
     Attributes
@@ -235,6 +240,11 @@ class _Staging:
             return self._bundle(number, path)
         hint = "name what riglog bundle wrote, or a library"
         raise CallError(f"{str(path)!r} is neither a bundle nor a library", hint=hint)
+
+    def put(self, source: int, number: int, columns: Sequence[object]) -> None:
+        """Put one entry there by its columns from the id on, whatever they hold."""
+        row = dict(zip(_COLUMNS, columns, strict=True))
+        self._database.run(_STAGE_LINE, {"source": source, "number": number, **row})
 
     def _bundle(self, number: int, path: Path) -> Source:
         with path.open("rb") as stream, self._database.writing():

@@ -22,10 +22,14 @@ _THERE = "SELECT 1 FROM staged WHERE id = ?"
 
 
 class Flaw(NamedTuple):
-    """What is wrong with an entry, at which line of a bundle, or place in the log of a library."""
+    """What is wrong with an entry, at which line of a bundle, or place in the log of a library.
+
+    ``id`` is as its source has it.
+    """
 
     source: int
     number: int
+    id: str
     subject: str
     what: str
 
@@ -86,7 +90,7 @@ class _Vetting:
                 for needed in needs(entry_id, envelope, self._fault):
                     self.needed[source, needed] = None
             except (TypeError, ValueError) as error:
-                yield Flaw(source, number, str(envelope.subject), str(error))
+                yield Flaw(source, number, str(entry_id), str(envelope.subject), str(error))
 
 
 def _is_there(database: Database, entry_id: str) -> bool:

@@ -110,6 +110,11 @@ class Walk:
         return row[0] if row else None
 
 
+def every_row(database: Database) -> Iterator[tuple[int, Row | None]]:
+    """Every row of a log that there is, in order; None for one that cannot be read."""
+    return _rows(database, _last(database))
+
+
 def _sound(seq: int, row: Row | None) -> Entry | str:
     """The entry of a row, or what is wrong with it."""
     if row is None:

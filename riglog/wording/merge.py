@@ -11,6 +11,7 @@ from riglog.wording.kept import many
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from riglog.errors import Finding
     from riglog.jobs.merge import MergeAnswer
     from riglog.logbook.merge import Fork, Head, Odd, Plan
     from riglog.wording.warned import Message
@@ -25,6 +26,7 @@ def say(answer: MergeAnswer) -> str:
         layout.lines(_first(answer)),
         _made(answer),
         layout.table([("FROM", "ENTRIES", "NEW"), *_sources(plan)], "<>>"),
+        _left_out(answer),
         layout.lines(*map(_fork, plan.forks[:_SHOWN]), _more(plan)),
         _settle(plan),
         layout.lines(*(message for _, message in warnings(plan))),
@@ -50,6 +52,18 @@ def _made(answer: MergeAnswer) -> str:
 def _sources(plan: Plan) -> Iterator[tuple[str, str, str]]:
     for source, new in plan.sources:
         yield layout.harmless(str(source.path)), str(source.entries), str(new)
+
+
+def _left_out(answer: MergeAnswer) -> str:
+    if not answer.left_out:
+        return ""
+    would = "Would leave out" if answer.dry_run else "Left out"
+    told = [layout.harmless(str(each)) for each in answer.left_out[:_SHOWN]]
+    more = len(answer.left_out) - _SHOWN
+    return layout.listing(
+        f"{would} {many(len(answer.left_out), 'entry')}, which a backup or a bundle can bring in:",
+        [*told, *([f"{more} more"] if more > 0 else [])],
+    )
 
 
 def _fork(fork: Fork) -> str:
@@ -100,13 +114,15 @@ def _odd(odd: Odd, where: str, end: str) -> str:
 def tell(answer: MergeAnswer) -> dict[str, Any]:
     """What came in, or would, as one object.
 
-    ``{"path", "dry_run", "made", "new", "kinds", "authors", "sources", "forks", "warnings",
-    "fingerprint"}``
+    ``{"path", "dry_run", "made", "new", "kinds", "authors", "sources", "left_out", "forks",
+    "warnings", "fingerprint"}``
 
     ``kinds`` and ``authors`` count new entries; ``sources`` holds ``{"path", "entries", "new",
-    "fingerprint"}`` of each; ``forks`` holds ``{"kind", "id", "heads"}`` of each thing that several
-    people changed apart from each other, each head ``{"name", "entry", "author", "at"}``, named as
-    ``show``, ``diff`` and ``settle`` take it. The fingerprint is null in a dry run.
+    "fingerprint"}`` of each, the fingerprint null of one that was rescued; ``left_out`` what was
+    not sound of those, each ``{"file", "line", "message"}``; ``forks`` holds ``{"kind",
+    "id", "heads"}`` of each thing that several people changed apart from each other, each head
+    ``{"name", "entry", "author", "at"}``, named as ``show``, ``diff`` and ``settle`` take it. The
+    fingerprint of the library is null in a dry run.
     """
     plan = answer.plan
     return {
@@ -121,14 +137,19 @@ def tell(answer: MergeAnswer) -> dict[str, Any]:
                 "path": str(source.path),
                 "entries": source.entries,
                 "new": new,
-                "fingerprint": source.fingerprint,
+                "fingerprint": source.fingerprint or None,
             }
             for source, new in plan.sources
         ],
+        "left_out": [_left_out_json(each) for each in answer.left_out],
         "forks": [_fork_json(fork) for fork in plan.forks],
         "warnings": [{"code": code, "message": message} for code, message in warnings(plan)],
         "fingerprint": answer.fingerprint,
     }
+
+
+def _left_out_json(left: Finding) -> dict[str, Any]:
+    return {"file": left.file, "line": left.line, "message": left.message}
 
 
 def _fork_json(fork: Fork) -> dict[str, Any]:
