@@ -84,9 +84,10 @@ def log(
 
     A time of day; parts that are on it now (a lens takes the place of the lens; no hood, OLD=NEW
     and =NEW@MOUNT work too); the mark, and stage-side -6 for another adjuster; drop times; windy,
-    tethered or rain cover, which keep a drop test out of estimates; all else is a note, and so is
-    what stands behind note:. A line with a day alone tells the day of those below it. What could be
-    two things is asked about on a terminal, and refused elsewhere.
+    tethered or rain cover, which keep a drop test out of estimates; all else is a note, with its
+    numbers (take 4, leans 2 deg), and so is what stands behind note:. A line with a day alone tells
+    the day of those below it. What could be two things, as a number among words that may be a drop
+    time, is asked about on a terminal, and refused elsewhere.
     """
     from riglog.cli.asking import is_meant
     from riglog.jobs.log import log

@@ -1,4 +1,4 @@
-"""The figures of a jotted line: one mark at most, readings of slides, and drop times."""
+"""The figures of a jotted line: readings that say of what, times with a unit, and bare ones."""
 
 from __future__ import annotations
 
@@ -7,45 +7,38 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, quoted
 from riglog.jobs.common import LONGEST_S
+from riglog.jobs.jot_tokens import BARE, FIGURE, has_other_unit, of_other_units
 from riglog.library.adjusters import checked_mark, checked_setting, named_adjuster
 from riglog.library.sides import parse_sides
-from riglog.units import METER, SECOND, parse_loose, show
+from riglog.units import SECOND, parse_loose
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from riglog.jobs.jot_scene import Scene, Words
+    from riglog.jobs.jot_tokens import Tokens
     from riglog.records import PivotPair, Setting
 
-# A drop of more seconds is rare, and more often a point was left out.
-USUAL_S = 15.0
-# Further from where it stood than this [m], a digit may be wrong.
-FAR_M = 0.05
 MARKS = ("mark", "pivot", "gimbal", "pivots", "at", "@")
 
-_FIGURE = r"[-+\u2212]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
-_BARE = re.compile(_FIGURE)
 _FRACTION = re.compile(r"[0-9]+/[0-9]+(?:in|\")?")
-_UNITS = ("mm", "cm", "in", '"', "s", "sec", "secs")
-_LENGTH = re.compile(
-    rf"(?:{_FIGURE}|[0-9]+/[0-9]+)(?:mm|cm|m|in|\")|[0-9]+ [0-9]+/[0-9]+(?:in|\")?"
-)
-_SECONDS = re.compile(rf"(?P<figure>{_FIGURE})(?:s|sec|secs)", re.IGNORECASE)
-_COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+(?:mm|cm|in|s)?")
+_UNITS = ("mm", "cm", "in", '"', "s", "sec", "secs", "seconds")
+_LENGTH = re.compile(rf"(?:{FIGURE}|[0-9]+/[0-9]+)(?:mm|cm|m|in|\")|[0-9]+ [0-9]+/[0-9]+(?:in|\")?")
+_SECONDS = re.compile(rf"(?P<figure>{FIGURE})(?:s|sec|secs|seconds)", re.IGNORECASE)
+_COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+(?:/[0-9]+,[0-9]+)*(?:mm|cm|in|s)?")
+_REPEATS = re.compile(r"(?P<count>[2-9])[x\u00d7]", re.IGNORECASE)
 _STROKES = re.compile(r"[0-9.]+(?:/[0-9.]+)+")
 _SIDES = re.compile(r"(?P<left>[0-9.]+(?:mm|cm|in)?)[,/](?P<right>[0-9.]+(?:mm|cm|in)?)")
 _NEARLY = re.compile(r"[\w-]*[0-9][\w.,:/-]*")
+_AROUND = "()[]{}<>*!?'\"=\u00b1"
 
 
 class Figures:
-    """What was understood of the figures."""
+    """What was understood of figures that say of what they are; the others become tokens."""
 
-    def __init__(self, scene: Scene) -> None:
+    def __init__(self, scene: Scene, tokens: Tokens) -> None:
         self._scene = scene
-        self._bare: list[str] = []
+        self._tokens = tokens
         self.mark: Setting | None = None
         self.settings: dict[str, Setting] = {}
-        self.times_s: list[float] = []
 
     def set(self, name: str, text: str) -> None:
         """Take a reading of an adjuster.
@@ -64,9 +57,15 @@ class Figures:
             self.settings[name] = checked_setting(scale, name, text)
 
     def slide(self, word: str, words: Words) -> bool:
-        """``mark 489``, ``stage-side -6``: a name and a figure behind it."""
-        if not re.match(r"[-+\u2212]?[.0-9]", words.next):
+        """``mark 489``, ``@489``, ``stage-side -6``: a name and a figure behind it."""
+        if BARE.match(word[1:]) and word.startswith("@"):
+            words.put_back([word[1:]])
+            word = "@"
+        if not re.match(r"[-+\u2212]?[.0-9]", words.next) or has_other_unit(words):
             return False
+        if word.casefold() == "at" and ":" in words.next:
+            self._tokens.add("joint")
+            return True
         said = word.casefold()
         if said in MARKS:
             name = "pivot"
@@ -75,6 +74,7 @@ class Figures:
         else:
             return False
         self.set(name, _joined(words.take(), words))
+        self._tokens.add("mark")
         return True
 
     def sides(self, word: str, _words: Words) -> bool:
@@ -82,26 +82,45 @@ class Figures:
         sides = self._sides_of(word) if self.mark is None else None
         if sides is not None:
             self.set("pivot", word)
+            self._tokens.add("mark")
         return sides is not None
 
     def _sides_of(self, text: str) -> PivotPair | None:
         match = _SIDES.fullmatch(text)
         if self._scene.type != "ring" or match is None:
             return None
-        if not all(_is_length(side) and self._fits(side) for side in match.groups()):
+        if not all(_is_length(side) and self._scene.fits(side) for side in match.groups()):
             return None
         return parse_sides(text, self._scene.pivot.unit)
 
     def quantity(self, word: str, words: Words) -> bool:
         """A figure with its unit is what the unit says."""
+        if of_other_units(word, words, self._tokens):
+            return True
         text = _joined(word, words) if word[0] in "+-.\u22120123456789" else word
         if _LENGTH.fullmatch(text):
-            self.set("pivot", text)
+            self._length(text)
         elif match := _SECONDS.fullmatch(text):
-            self.times_s.append(_seconds(match["figure"], text))
+            seconds(match["figure"], text)
+            self._tokens.add("time", match["figure"])
         else:
             return False
         return True
+
+    def _length(self, text: str) -> None:
+        """A length is the mark, unless it stands behind a word that may be about another."""
+        before = self._tokens.before()
+        if before and before.kind == "word":
+            message = f"{quoted(text)} behind {quoted(before.text)} may be no mark"
+            hint = f"write mark {text}, or note: before what is only a note"
+            if not self._scene.is_meant("mark", text, "", message, hint):
+                self._tokens.add("word", text)
+                return
+        try:
+            self.set("pivot", text)
+        except CallError as error:
+            raise self._scene.explained(error, text) from error
+        self._tokens.add("mark")
 
     def comma(self, word: str, words: Words) -> bool:
         """A figure with a comma, which is most often a point."""
@@ -116,12 +135,24 @@ class Figures:
 
     def bare(self, word: str, words: Words) -> bool:
         """A figure without a unit, or several with strokes between."""
-        if _BARE.fullmatch(word):
-            self._bare.append(word)
+        if BARE.fullmatch(word):
+            self._tokens.add("figure", word, ends=words.ended)
         elif _STROKES.fullmatch(word) and "." in word:
             words.put_back(word.split("/"))
         else:
             return False
+        return True
+
+    def repeats(self, word: str, words: Words) -> bool:
+        """``2x 3.0``: the same time twice, unless the 2x is something else."""
+        match = _REPEATS.fullmatch(word)
+        if not match or not BARE.fullmatch(words.next):
+            return False
+        time = words.take()
+        said, meant = f"{word} {time}", " ".join([time] * int(match["count"]))
+        message = f"{quoted(said)} could be {meant}, or a part and {time}"
+        self._scene.refuse_unless("repeats", said, meant, message, f"write {meant}")
+        words.put_back(meant.split())
         return True
 
     def refuse(self, word: str) -> None:
@@ -132,82 +163,11 @@ class Figures:
         CallError
             If it does.
         """
-        if _NEARLY.fullmatch(word):
+        if _NEARLY.fullmatch(word) or BARE.fullmatch(word.strip(_AROUND)):
             raise CallError(
                 f"{quoted(word)} is no part, mark or drop time that is known here",
                 hint="mend it, or write note: before what is only a note",
             )
-
-    def sort(self) -> None:
-        """Take one bare figure for the mark if none was told, and the others for times.
-
-        Raises
-        ------
-        CallError
-            If one is neither, or could be both and nobody can be asked.
-        """
-        figures = self._bare
-        no_times = [index for index, text in enumerate(figures) if not _may_be_time(text)]
-        if no_times and self.mark is None:
-            self._take_mark(figures.pop(no_times[0]))
-        elif figures and self.mark is None and self._fits(figures[0]):
-            self._either(figures)
-        for text in figures:
-            self._take_time(text)
-
-    def _fits(self, text: str) -> bool:
-        """Whether the pivot's travel, if it is known, has that reading."""
-        scale = self._scene.pivot
-        low, high = scale.travel or (-1e6, 1e6)
-        reading = parse_loose(text, METER, scale.unit)
-        return low - scale.step / 2 <= reading <= high + scale.step / 2
-
-    def _either(self, figures: list[str]) -> None:
-        """The first of figures that could all be times may be the mark."""
-        first, unit = figures[0], self._scene.pivot.unit
-        message = f"{quoted(first)} could be the mark or a drop time"
-        if self._scene.is_meant("mark", first, "", message, f"write {first}{unit} or {first}s"):
-            self.set("pivot", figures.pop(0))
-
-    def _take_mark(self, text: str) -> None:
-        self.set("pivot", text)
-        stood, unit = self._scene.stood, self._scene.pivot.unit
-        if not (isinstance(stood, float) and isinstance(self.mark, float)):
-            return
-        if abs(self.mark - stood) > FAR_M:
-            at, by = show(stood, unit), show(abs(self.mark - stood), unit)
-            message = f"{quoted(text)} is {by} from {at}, where it stood"
-            self._scene.refuse_unless(
-                "far", text, at, message, f"write {text}{unit} if it is the mark"
-            )
-
-    def _take_time(self, text: str) -> None:
-        if not _may_be_time(text):
-            raise CallError(
-                f"{quoted(text)} is no drop time, and there is a mark already",
-                hint="write one line for each mark",
-            )
-        if float(text) > USUAL_S:
-            message = f"{quoted(text)} is long for a drop"
-            self._scene.refuse_unless("time", text, "", message, f"write {text}s if it is one")
-        self.times_s.append(_seconds(text, text))
-
-    def check_stays(self, changed: Sequence[object]) -> None:
-        """Refuse drop times without a mark after parts were exchanged, unless it stayed.
-
-        Raises
-        ------
-        CallError
-            If it did not, or nobody can be asked.
-        """
-        if not (changed and self.times_s and self.mark is None):
-            return
-        stood = self._scene.stood
-        message, hint = "there is no mark, and parts were exchanged", "write the mark too"
-        if not isinstance(stood, float):
-            raise CallError(message, hint=hint)
-        self._scene.refuse_unless("stays", "", show(stood, self._scene.pivot.unit), message, hint)
-        self.mark = stood
 
 
 def _joined(word: str, words: Words) -> str:
@@ -220,16 +180,19 @@ def _joined(word: str, words: Words) -> str:
 
 
 def _is_length(text: str) -> bool:
-    return re.fullmatch(rf"{_FIGURE}(?:mm|cm|in)?", text) is not None
+    return re.fullmatch(rf"{FIGURE}(?:mm|cm|in)?", text) is not None
 
 
-def _may_be_time(text: str) -> bool:
-    return text[0] in ".0123456789" and 0 < float(text) <= LONGEST_S
+def seconds(figure: str, text: str) -> float:
+    """A drop time [s].
 
-
-def _seconds(figure: str, text: str) -> float:
-    seconds = parse_loose(figure, SECOND, "s")
-    if not 0 < seconds <= LONGEST_S:
+    Raises
+    ------
+    CallError
+        If no drop takes as long.
+    """
+    time_s = parse_loose(figure, SECOND, "s")
+    if not 0 < time_s <= LONGEST_S:
         hint = f"a drop takes more than 0 and at most {LONGEST_S:.0f} s"
         raise CallError(f"{quoted(text)} is no drop time", hint=hint)
-    return seconds
+    return time_s

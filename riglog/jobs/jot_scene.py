@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
 from riglog.jobs.jots import Doubt
+from riglog.units import METER, parse_loose, show
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -13,6 +15,9 @@ if TYPE_CHECKING:
     from riglog.jobs.exchange import Change
     from riglog.jobs.jots import DoubtKind
     from riglog.records import Adjuster, Setting
+
+
+_CLOCK = re.compile(r"(?P<hour>[01][0-9]|2[0-3])(?P<minute>[0-5][0-9])")
 
 
 class Scene(NamedTuple):
@@ -55,6 +60,39 @@ class Scene(NamedTuple):
         """The adjuster that marks are readings of."""
         return self.adjusters["pivot"]
 
+    def fits(self, text: str) -> bool:
+        """Whether the pivot's travel, if it is known, has that reading."""
+        scale = self.pivot
+        low, high = scale.travel or (-1e6, 1e6)
+        reading = parse_loose(text, METER, scale.unit)
+        return low - scale.step / 2 <= reading <= high + scale.step / 2
+
+    def explained(self, error: CallError, text: str) -> CallError:
+        """A refusal of a mark, with what else the figure may have been meant for."""
+        if match := _CLOCK.fullmatch(text):
+            hint = f"a time of day is written {match['hour']}:{match['minute']}"
+        elif lens := self.component(f"lens-{text.removesuffix('mm')}"):
+            hint = f"the lens is written {lens}"
+        elif text.endswith("mm"):
+            hint = "a lens is written by its id"
+        else:
+            return error
+        return CallError(error.message, hint=f"{error.hint}; {hint}")
+
+    def stayed(self) -> Setting:
+        """The mark of drop times without one after parts were exchanged, if it stayed.
+
+        Raises
+        ------
+        CallError
+            If it did not, or nobody can be asked.
+        """
+        message, hint = "there is no mark, and parts were exchanged", "write the mark too"
+        if not isinstance(self.stood, float):
+            raise CallError(message, hint=hint)
+        self.refuse_unless("stays", "", show(self.stood, self.pivot.unit), message, hint)
+        return self.stood
+
     def is_meant(self, kind: DoubtKind, said: str, meant: str, message: str, hint: str) -> bool:
         """Whether a doubtful thing is meant.
 
@@ -80,6 +118,7 @@ class Words:
 
     def __init__(self, text: str) -> None:
         self._rest = text.split()
+        self.ended = False
 
     def __bool__(self) -> bool:
         return bool(self._rest)
@@ -90,13 +129,20 @@ class Words:
         return self._rest[0].rstrip(",;:") if self._rest else ""
 
     @property
+    def second(self) -> str:
+        """The word behind the next one; empty where there is none."""
+        return self._rest[1].rstrip(",;:") if len(self._rest) > 1 else ""
+
+    @property
     def next_small(self) -> str:
         """The next word in small letters."""
         return self.next.casefold()
 
     def take(self) -> str:
-        """Read the next word."""
-        return self._rest.pop(0).rstrip(",;:")
+        """Read the next word; ``ended`` then says whether it ended a list."""
+        word = self._rest.pop(0)
+        self.ended = word.endswith((",", ";"))
+        return word.rstrip(",;:")
 
     def put_back(self, words: Iterable[str]) -> None:
         """Have words read next."""

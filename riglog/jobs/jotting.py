@@ -1,7 +1,6 @@
 """Lines as people jot them on a phone or a printed form, read word by word.
 
-Whatever could be two things is asked about, or refused where nobody can be asked. A figure is
-never taken for a word of a note.
+Whatever could be two things is asked about, or refused where nobody can be asked.
 """
 
 from __future__ import annotations
@@ -13,6 +12,8 @@ from riglog.errors import CallError, quoted
 from riglog.jobs.exchange import Change
 from riglog.jobs.jot_figures import MARKS, Figures
 from riglog.jobs.jot_scene import Scene, Words
+from riglog.jobs.jot_sorting import sort
+from riglog.jobs.jot_tokens import Tokens, joint, label
 from riglog.jobs.jots import Jot
 
 if TYPE_CHECKING:
@@ -55,23 +56,22 @@ class _Line:
     def __init__(self, words: Words, scene: Scene) -> None:
         self._words = words
         self._scene = scene
-        self._figures = Figures(scene)
+        self._tokens = Tokens()
+        self._figures = Figures(scene, self._tokens)
         self._day: str | None = None
         self._time: str | None = None
         self._names: list[str] = []
         self._changes: list[Change] = []
         self._conditions: list[Condition] = []
-        self._note: list[str] = []
 
     def read(self, note: str) -> Jot:
         """Take one word after another, each by the first that knows it."""
-        figures, words = self._figures, self._words
+        words = self._words
         while words:
             word = words.take()
             if word and not self._is_known(word) and not self._is_guessed(word):
-                figures.refuse(word)
-                self._note.append(word)
-        figures.sort()
+                self._figures.refuse(word)
+                self._tokens.add("word", word)
         return self._jot(note)
 
     def _is_known(self, word: str) -> bool:
@@ -80,24 +80,33 @@ class _Line:
             self._calendar, self._clock, self._exchange, self._removal, self._part,
             self._condition,
         )  # fmt: skip
-        counted = (figures.slide, figures.sides, figures.quantity, figures.comma, figures.bare)
-        return any(step(word) for step in own) or any(step(word, words) for step in counted)
+        counted = (
+            figures.slide, figures.sides, figures.repeats, figures.quantity, figures.comma,
+            figures.bare,
+        )  # fmt: skip
+        return (
+            any(step(word) for step in own)
+            or any(step(word, words) for step in counted)
+            or any(step(word, words, self._tokens) for step in (label, joint))
+        )
 
     def _jot(self, note: str) -> Jot:
         from riglog.interchange.forms import line
 
         figures = self._figures
+        times_s = sort(self._scene, figures, self._tokens)
         changes = tuple(self._scene.fit(self._names, self._changes))
-        figures.check_stays(changes)
+        if changes and times_s and figures.mark is None:
+            figures.mark = self._scene.stayed()
         return Jot(
             day=self._day,
             time=self._time,
             changes=changes,
             mark=figures.mark,
             settings=figures.settings,
-            times_s=tuple(figures.times_s),
+            times_s=times_s,
             conditions=tuple(self._conditions),
-            note=line(" ".join([*self._note, *note.split()])),
+            note=line(" ".join(filter(None, [self._tokens.note, *note.split()]))),
         )
 
     def _calendar(self, word: str) -> bool:
@@ -124,6 +133,7 @@ class _Line:
         if self._time is not None:
             raise CallError(f"{quoted(word)} is a second time", hint="write one line for each")
         self._time = f"{hour:02d}:{minute:02d}"
+        self._tokens.add("part")
         return True
 
     def _exchange(self, word: str) -> bool:
@@ -136,6 +146,7 @@ class _Line:
             self._figures.set(name, reading)
         else:
             self._changes.append(self._scene.change(word))
+        self._tokens.add("mark" if name in self._scene.adjusters else "part")
         return True
 
     def _removal(self, word: str) -> bool:
@@ -152,6 +163,7 @@ class _Line:
         if not word.startswith("-"):
             self._words.take()
         self._changes.append(Change(part, None))
+        self._tokens.add("part")
         return True
 
     def _part(self, word: str) -> bool:
@@ -171,6 +183,7 @@ class _Line:
 
     def _fitted(self, name: str) -> None:
         self._names.append(name)
+        self._tokens.add("part")
         if self._words.next_small == "on":
             self._words.take()
 
@@ -189,7 +202,7 @@ class _Line:
     def _condition(self, word: str) -> bool:
         said = word.casefold().strip(".!?()")
         if said in _NO and self._words.next_small in _CONDITIONS:
-            self._note += [word, self._words.take()]
+            self._tokens.add("word", f"{word} {self._words.take()}")
             return True
         if said == "rain" and self._words.next_small.strip(".!?()") == "cover":
             self._words.take()
@@ -198,6 +211,7 @@ class _Line:
             return False
         if _CONDITIONS[said] not in self._conditions:
             self._conditions.append(_CONDITIONS[said])
+        self._tokens.add("condition")
         return True
 
 

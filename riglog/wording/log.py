@@ -23,6 +23,8 @@ _QUESTIONS = {
     "comma": "Is {said} {meant}?",
     "part": "Is {said} {meant}?",
     "stays": "Does it still stand at {meant} after the swap?",
+    "repeats": "Is {said} {meant}?",
+    "count": "Is {meant} all that was timed of {said}?",
 }
 _INDENT = "    "
 

@@ -210,6 +210,28 @@ def test_lines_that_are_not_understood_are_refused_with_their_numbers(
 
 
 @pytest.mark.usefixtures("demo")
+def test_numbers_of_remarks_are_no_drop_times(riglog: Riglog, tmp_path: Path) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text(
+        "hangs nose down 3 deg\n575 3.0 3.1 take 4\n2 batteries 560.5 3.0\nleans 2 deg\n"
+        "3 drops 3.0 3.1 3.2\n560.5 3.0 wind 5 m/s\n~561.5 3.0\n",
+        encoding="utf-8",
+    )
+    lines = json.loads(riglog("log", str(file), "--json").out)["lines"]
+    assert [each["times_s"] for each in lines] == [
+        [], [3.0, 3.1], [3.0], [], [3.0, 3.1, 3.2], [3.0], [3.0],
+    ]  # fmt: skip
+    assert [each["note"] for each in lines] == [
+        "hangs nose down 3 deg", "take 4", "2 batteries", "leans 2 deg", "", "5 m/s", "~561.5",
+    ]  # fmt: skip
+    assert lines[-1]["pivot_mm"] == 561.5
+    file.write_text("3.0 3.1 scene 12\n3.0 3.1 with 2 people\nup 1 3.0\n", encoding="utf-8")
+    done = riglog("log", str(file))
+    assert done.status == 2
+    assert "3 of 3 lines are not understood" in done.err
+
+
+@pytest.mark.usefixtures("demo")
 @pytest.mark.parametrize(
     ("text", "told"),
     [

@@ -111,6 +111,27 @@ LENS = (Change("lens-35", "lens-75"),)
         ("489 3.0 felt heavy note: see page 12, take 3", Jot(
             mark=0.489, times_s=(3.0,), note="felt heavy see page 12, take 3")),
         ("lunch", Jot(note="lunch")),
+        ("hangs nose down 3 deg", Jot(note="hangs nose down 3 deg")),
+        ("489 3.0 leans 2.5deg", Jot(mark=0.489, times_s=(3.0,), note="leans 2.5deg")),
+        ("489 3.0 wind 5 m/s", Jot(
+            mark=0.489, times_s=(3.0,), conditions=("wind",), note="5 m/s")),
+        ("489 3.0 3.1 take 4", Jot(mark=0.489, times_s=(3.0, 3.1), note="take 4")),
+        ("take 4: 489 3.0 3.1", Jot(mark=0.489, times_s=(3.0, 3.1), note="take 4")),
+        ("14:20 3.0 3.1 with 2 people", Jot(
+            time="14:20", times_s=(3.0, 3.1), note="with 2 people")),
+        ("2 batteries 490.5 3.0", Jot(mark=0.4905, times_s=(3.0,), note="2 batteries")),
+        ("3 drops 3.0 3.1 3.2", Jot(times_s=(3.0, 3.1, 3.2))),
+        ("489 drops: 3.0 3.1", Jot(mark=0.489, times_s=(3.0, 3.1))),
+        ("489 3, felt heavy", Jot(mark=0.489, times_s=(3.0,), note="felt heavy")),
+        ("489 3 3.1", Jot(mark=0.489, times_s=(3.0, 3.1))),
+        ("heavy mark 489 3.0", Jot(mark=0.489, times_s=(3.0,), note="heavy")),
+        ("~489.5 3.0", Jot(mark=0.4895, times_s=(3.0,), note="~489.5")),
+        ("about 489.5mm 3.0", Jot(mark=0.4895, times_s=(3.0,), note="about 489.5mm")),
+        ("489 - 3.0 - 3.1", Jot(mark=0.489, times_s=(3.0, 3.1))),
+        ("at 14:20 489 3.0, level at 5 rpm", Jot(
+            time="14:20", mark=0.489, times_s=(3.0,), note="level at 5 rpm")),
+        ("@489.5 3.0", Jot(mark=0.4895, times_s=(3.0,))),
+        ("489 3.0 and 3.1", Jot(mark=0.489, times_s=(3.0, 3.1), note="and")),
     ],
 )  # fmt: skip
 def test_a_line_says(text: str, jot: Jot) -> None:
@@ -137,6 +158,18 @@ DOUBTS = [
     ("489 31", POST, 0.487, Doubt("time", "31"), "31s"),
     ("489 3,1", POST, 0.487, Doubt("comma", "3,1", "3.1"), "3.1"),
     ("strap 489 3.0", POST, 0.487, Doubt("part", "strap", "strap-long"), "strap-long"),
+    ("489 12 3.0", POST, 0.487, Doubt("time", "12"), "12s"),
+    ("489 31 3.0", POST, 0.487, Doubt("time", "31"), "31s"),
+    ("489 3.0 3.1 12", POST, 0.487, Doubt("time", "12"), "12s"),
+    ("489 3.0 3.1 2 people", POST, 0.487, Doubt("time", "2"), "2s"),
+    ("489 3 people", POST, 0.487, Doubt("time", "3"), "3s"),
+    ("489 heavy 3.0", POST, 0.487, Doubt("time", "3.0"), "3.0s"),
+    ("489 2.9 up 1 3.0", POST, 0.487, Doubt("time", "3.0"), "3.0s"),
+    ("489 drops 3 3.1 3.2", POST, 0.487, Doubt("time", "3"), "3s"),
+    ("mark 489 3.0 2x 3.1", POST, 0.487, Doubt("repeats", "2x 3.1", "3.1 3.1"), "3.1 3.1"),
+    ("489 3 drops 3.0 3.1", POST, 0.487, Doubt("count", "3 drops", "2 times"), "them all"),
+    ("scene 480 3.0s", POST, 0.487, Doubt("mark", "480"), "mark 480"),
+    ("back to 489mm 3.0", POST, 0.487, Doubt("mark", "489mm"), "mark 489mm"),
     ("lens-75 3.0", POST, 0.487, Doubt("stays", "", "487.0 mm"), "the mark"),
 ]
 
@@ -164,9 +197,11 @@ def test_a_no_is_heeded() -> None:
     def no(_: Doubt) -> bool:
         return False
 
-    assert read_line("12 3.0", scene(LOW, 0.01, no)).times_s == (12.0, 3.0)
-    assert read_line("strap 489 3.0", scene(ask=no)).note == "strap"
-    for text in ("589 3.0", "489 31", "489 3,1", "lens-75 3.0"):
+    assert read_line("12 11.0", scene(LOW, 0.01, no)).times_s == (12.0, 11.0)
+    assert read_line("strap 489.5 3.0", scene(ask=no)).note == "strap"
+    assert read_line("strap 489 3.0s", scene(ask=no)).note == "strap 489"
+    assert read_line("489 heavy 3.0", scene(ask=no)).note == "heavy 3.0"
+    for text in ("589 3.0", "489 31", "489 3,1", "lens-75 3.0", "489 3.0 12", "2x 3.0"):
         with pytest.raises(CallError):
             read_line(text, scene(ask=no))
 
@@ -177,6 +212,16 @@ def test_a_no_is_heeded() -> None:
         ("489 491 3.0", "no drop time, and there is a mark already"),
         ("489mm 491mm 3.0", "second reading of pivot"),
         ("700 3.0", "cannot stand at"),
+        ("0945 489 3.0", "a time of day is written 09:45"),
+        ("75mm 489 3.0", "the lens is written lens-75"),
+        ("50mm 489 3.0", "a lens is written by its id"),
+        ("489 3.0 17.2kg", "riglog weigh"),
+        ("hood 3 mm out 489 3.0", 'behind "hood" may be no mark'),
+        ("489 3.0 17.2 kg", "riglog weigh"),
+        ("489 (3.0) 3.1", "no part, mark or drop time"),
+        ("3.0 3.1 scene 12", "could be drop times, or numbers among words"),
+        ("3.0 3.1 with 2 people", "could be drop times, or numbers among words"),
+        ("489 3.0 up to 491", "is a mark already"),
         ("489 0 3.0", "no drop time"),
         ("489 -3.0", "no drop time"),
         ("489 90s", "no drop time"),
@@ -196,13 +241,68 @@ def test_what_is_not_understood_is_refused_in_words(text: str, told: str) -> Non
         read(text)
 
 
+@pytest.mark.parametrize("text", ["up 1 3.0", "hood open 2.5", "489 3.0 then nose up 3.3"])
+def test_a_figure_among_words_is_no_time_by_itself(text: str) -> None:
+    with pytest.raises(CallError, match="stands among words"):
+        read(text)
+
+
+# What may stand on a line of its own right behind words is no word of theirs.
+LETTERS = st.text("abcdefghijklmnoprtuvxyz", min_size=3, max_size=8).filter(
+    lambda word: word not in {"mark", "gimbal", "drop", "time", "timed", "pivot", "lens", "base"}
+)
+FIGURES = st.one_of(
+    st.integers(0, 30).map(str),
+    st.integers(480, 495).map(str),
+    st.decimals(0, 20, places=1).map(str),
+)
+JUNK = st.lists(st.tuples(LETTERS, FIGURES, LETTERS | st.sampled_from(["", "deg", "m/s", "%"])))
+TIMES = st.lists(st.sampled_from(["3.0", "3.1", "2.9", "3 3.0"]), max_size=4)
+
+
+@settings(deadline=None, max_examples=400)
+@given(st.sampled_from(["489", "489.5mm", "mark 489", "14:20", ""]), TIMES, JUNK, st.booleans())
+@example(before="", times=["3.0"], junk=[("foo", "4", ""), ("", "489.5 2.0", "")], answer=True)
+def test_numbers_among_appended_words_are_never_times_unless_somebody_says_so(
+    before: str, times: list[str], junk: list[tuple[str, str, str]], answer: bool
+) -> None:
+    appended = " ".join(" ".join(each) for each in junk)
+    text = " ".join([before, *times, *(["indoors", appended] if junk else [])])
+    asked: list[str] = []
+
+    def note_down(doubt: Doubt) -> bool:
+        asked.extend(doubt.said.split())
+        return answer
+
+    written = [float(each) for each in " ".join(times).split()]
+    try:
+        alone = read(text)
+    except CallError:
+        pass
+    else:
+        assert list(alone.times_s) == written
+        assert (alone.mark is not None) == ("489" in before)
+    try:
+        understood = read_line(text, scene(ask=note_down))
+    except CallError:
+        return
+    surplus = list(understood.times_s)
+    for each in written:
+        if each in surplus:
+            surplus.remove(each)
+    assert all(each in map(float, asked) for each in surplus)
+    assert answer or not surplus
+
+
 WORDS = st.sampled_from([
     "14:20", "9:05", "2:20pm", "am", "2026-03-14", "lens-75", "Lens75", "lens", "75", "nd9",
     "no", "hood", "off", "on", "-hood", "+nd-9", "=nd-9@lens-35.front", "lens-35=lens-75",
     "489", "487.5", "18", "3/8", "18.5", "12", "-6", "3.0", "3.1s", "2.9/3.0", "3,1", "31", "0",
     "mm", "s", "in", "489mm", "mark", "at", "stage-side", "stage", "base", "base=3", "212/213",
     "windy", "wind", "tether", "rain", "cover", "note:", "//", "felt", "heavy,", "take", "#3",
-    "3.O", "strap", ";", "=", "\x00", "\u2212", "Zoë", "١٢",
+    "3.O", "strap",
+    "~489.5", "about", "deg", "5m/s", "2x", "drops", "2", "and", "@489", "0945",
+    ";", "=", "\x00", "\u2212", "Zoë", "١٢",
 ])  # fmt: skip
 SCENES = st.sampled_from([
     (POST, 0.487, "post"), (INCHES, 18 * INCH, "post"), (LOW, None, "post"), (SIDES, None, "ring"),
