@@ -10,6 +10,8 @@ from riglog.wording.layout import harmless
 from riglog.wording.terms import PIVOT
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from riglog.jobs.answers import Move, Vernier
     from riglog.jobs.swap_answers import FirstMark
     from riglog.records import Adjuster, PivotPair
@@ -115,6 +117,13 @@ def beside(first: FirstMark, terms: Terms) -> str:
         for move in first.also
     ]
     return f" with {', '.join(told)}" if told else ""
+
+
+def set_beside(first: FirstMark, moved: Sequence[Move]) -> list[Move]:
+    """All that a drop at the first mark finds elsewhere than it was, beside that mark."""
+    told = {PIVOT, first.name, *(move.name for move in first.also)}
+    others = (move for move in moved if move.name not in told and not stands_still(move))
+    return [*first.also, *others]
 
 
 def each_side(sides: PivotPair | None, to_m: float, terms: Terms) -> str:

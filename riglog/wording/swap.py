@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from riglog.jobs.answers import Move
     from riglog.jobs.swap_answers import Step, SwapAnswer
+    from riglog.jobs.swap_words import SwapWords
     from riglog.wording.objects import Json
 
 _CLAMPED = "first_mark_clamped"
@@ -205,31 +206,26 @@ def _end(answer: SwapAnswer, terms: Terms) -> str:
 
 def _once(answer: SwapAnswer) -> str:
     """The drop, after the swap was saved."""
-    if answer.asked is None or not _is_to_be_saved(answer):
-        return "Drop it once"
-    moved = answer.asked.is_of_another_drop
-    made = "the moves once they are" if moved else "the swap once it is"
-    return f"Save {made} made, drop it once"
+    saved = "Save the swap once it is made, drop it once"
+    return "Drop it once" if _to_be_saved(answer) is None else saved
+
+
+def _to_be_saved(answer: SwapAnswer) -> SwapWords | None:
+    """What changes the build itself: of what only moves, a drop tells the place."""
+    asked = answer.asked
+    return None if asked is None or asked.is_of_another_drop else asked
 
 
 def _commands(answer: SwapAnswer) -> Iterator[str]:
     """The swap is saved before its drop: else that would count for the build as it was."""
-    saved = answer.asked is not None and _is_to_be_saved(answer)
-    if saved and answer.asked is not None:
-        yield commands.save_swap(answer.asked, answer.named.build)
+    asked, first = _to_be_saved(answer), answer.first
+    if asked is not None:
+        yield commands.save_swap(asked, answer.named.build)
     # What was saved stands where it is to start; a mark is told with every drop.
-    first = answer.first._replace(also=()) if saved or answer.saved else answer.first
+    also = [] if asked is not None or answer.saved else moves.set_beside(first, answer.moves)
     wanted_s = answer.wanted_s if first.name else None
-    build = answer.saved or answer.named.build
-    yield commands.first_drop(build, first, _marked(answer).adjuster, wanted_s)
-
-
-def _is_to_be_saved(answer: SwapAnswer) -> bool:
-    """Whether anything changes but what the drop itself tells the place of."""
-    if answer.asked is None:
-        return False
-    others = (move for move in answer.moves if move is not _marked(answer))
-    return not (answer.asked.is_of_another_drop and all(map(moves.stands_still, others)))
+    build, scale = answer.saved or answer.named.build, _marked(answer).adjuster
+    yield commands.first_drop(build, first._replace(also=also), scale, wanted_s)
 
 
 def _untested(answer: SwapAnswer) -> str:

@@ -244,6 +244,7 @@ def _command(answer: TrimAnswer) -> str:
     first = answer.first
     if not _goes(answer):
         first = first._replace(set_m=moves.goes_to(marked), also=())
+    first = first._replace(also=moves.set_beside(first, answer.moves))
     return commands.first_drop(answer.named.build, first, marked.adjuster, answer.wanted_s)
 
 

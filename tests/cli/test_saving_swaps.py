@@ -78,13 +78,26 @@ def test_a_lens_set_says_to_save_the_swap_of_the_one_that_goes_on(riglog: Riglog
     assert commands(page) == [["swap", "a-cam", "lens-35=LENS", "--save", "a-cam"]]
 
 
-def test_of_the_same_build_for_another_drop_time_only_what_a_drop_does_not_tell_is_saved(
+def test_of_the_same_build_for_another_drop_time_the_drop_tells_all_that_moved(
     riglog: Riglog,
 ) -> None:
     kept = ["--hold", "stage-fore-aft", "--hold", "stage-side"]
     (drop,) = commands(riglog("swap", "a-cam", "--drop", "4s", *kept).out)
     assert drop[:2] == ["drop", "a-cam"]
+    assert "--set" not in drop
     moved = riglog("swap", "a-cam", "--drop", "4s", "--set", "stage-fore-aft=20mm")
-    assert "Save the moves once they are made, drop it once" in moved.out.replace("\n", " ")
-    save, _ = commands(moved.out)
-    assert riglog(*save).status == 0
+    (drop,) = commands(moved.out)
+    (reading,) = [each for each in drop if each.startswith("stage-fore-aft=")]
+    assert reading != "stage-fore-aft=20mm"
+    assert riglog(*[each.replace("SECONDS...", "3.9") for each in drop]).status == 0
+    stands = json.loads(riglog("show", "a-cam", "--json").out)["settings"]
+    (stage,) = [each["at_mm"] for each in stands if each["adjuster"] == "stage-fore-aft"]
+    assert f"{stage:g}mm" == reading.partition("=")[2]
+
+
+def test_the_drop_after_a_trim_tells_where_the_slides_went(riglog: Riglog) -> None:
+    assert riglog("lean", "a-cam", "6deg").status == 0
+    (drop,) = commands(riglog("trim", "a-cam").out)
+    (reading,) = [each for each in drop if each.startswith("stage-fore-aft=")]
+    assert reading
+    assert riglog(*[each.replace("SECONDS...", "2.9") for each in drop]).status == 0

@@ -74,7 +74,8 @@ Then:
 6. Pan it and look: it hangs upright; a fast pan stays level, the principal axis
    tilted by 0.0 deg (-1.2 to 1.3). Critical pan rate 6.8 rpm.
 
-  riglog drop a-cam --mark 488mm SECONDS... --want 3s
+  riglog drop a-cam --mark 488mm --set stage-fore-aft=-6mm \\
+    --set base-fore-aft=35mm SECONDS... --want 3s
 
 Before you start (the maker's instructions, ratings and local rules come first):
 - Pan test: let it spin slowly first, the circle clear and a hand near the post;
