@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.errors import CallError, NoAnswerError
+from riglog.errors import AmbiguousError, CallError, NoAnswerError, listed
 from riglog.jobs.described import Describer
 from riglog.jobs.version_answers import CorrectAnswer
 from riglog.library.correcting import corrected, record_correction
-from riglog.library.forks import only_head
+from riglog.library.forks import only_head, version_words, weighed_apart
 from riglog.library.reversing import changed_fields
 from riglog.library.targets import target
 from riglog.logbook import NOUNS
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from riglog.library import Library
-    from riglog.logbook import Entry
+    from riglog.logbook import Entry, Reader
 
 
 def correct(library: Library, words: str, changes: Sequence[str]) -> CorrectAnswer:
@@ -53,7 +53,7 @@ def correct(library: Library, words: str, changes: Sequence[str]) -> CorrectAnsw
 def _entry(library: Library, words: str) -> Entry:
     log, meant = library.logbook, target(library, words)
     if meant.entry is None:
-        return only_head(log, meant.kind, meant.subject)
+        return _only_one(log, meant.kind, meant.subject)
     entry = meant.entry
     if entry.kind not in {*NOUNS, "reading"}:
         hint = f"riglog undo {entry.id[:8]} takes it back"
@@ -62,3 +62,12 @@ def _entry(library: Library, words: str) -> Entry:
         hint = f"correct {fate.entry[:8]}" if fate.how == "corrected" else "it counts no longer"
         raise NoAnswerError(f"{fate.by} {fate.how} it already", hint=hint)
     return entry
+
+
+def _only_one(log: Reader, kind: str, name: str) -> Entry:
+    """The newest version of a thing; where several were weighed apart, one has to be named."""
+    heads = log.heads(kind, name)
+    if weighed_apart(heads):
+        versions = listed([version_words(log.version_of(head)) for head in heads])
+        raise AmbiguousError(f"{name} was weighed more than once", hint=f"name one: {versions}")
+    return only_head(log, kind, name)

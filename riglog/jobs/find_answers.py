@@ -30,12 +30,14 @@ class Now(NamedTuple):
     """The mark at which the build compared with drops in the time that was logged.
 
     ``marked``, the pivot or what else sets the drop, and the other adjusters that go elsewhere are
-    as a swap puts them; ``first_m`` is the safe mark to start from.
+    as a swap puts them; ``first_m`` is the safe mark to start from. ``disputed`` are components
+    whose weighings disagree.
     """
 
     marked: Move
     others: tuple[Move, ...]
     first_m: float
+    disputed: tuple[str, ...] = ()
 
 
 class Found(NamedTuple):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import CallError, UnreachableError
 from riglog.estimation.inference import Inference
 from riglog.estimation.kit import Hung
+from riglog.jobs.evidence import evidence_of
 from riglog.jobs.find_answers import Now
 from riglog.jobs.fitting import fit
 from riglog.jobs.free import free_adjusters, lift_of
@@ -82,6 +83,7 @@ def _with_mark(found: Found, mark: Callable[[float], Now]) -> Found:
 def _marks(hanging: Hanging) -> Callable[[float], Now]:
     """Marks by the wanted drop time [s]."""
     groups = free_adjusters(hanging.tree, [], [])
+    disputed = tuple(evidence_of(hanging).disputed)
 
     def mark(wanted_s: float) -> Now:
         lift = lift_of(hanging.tree)
@@ -89,6 +91,6 @@ def _marks(hanging: Hanging) -> Callable[[float], Now]:
         marked = placed.moves[lift]
         first, _ = first_mark(hanging, placed)
         others = tuple(move for move in placed.moves if move.free and move is not marked)
-        return Now(marked, others, first.set_m)
+        return Now(marked, others, first.set_m, disputed)
 
     return mark

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, mend_word, quoted
 from riglog.library.adjusters import engraved
-from riglog.library.forks import is_fork, newest
+from riglog.library.forks import differ, is_fork, newest
 from riglog.library.standing import moment, reading_of, where
 from riglog.records import Adjuster, Build, Component, Drop, Rig, Setting, from_body
 
@@ -109,7 +109,7 @@ def _heads(library: Library, kind: str) -> Iterator[tuple[Version, Kept]]:
         # A thing that was added by mistake and undone stays only where others refer to it.
         heads = [head for head in log.heads(kind, subject) if not log.undone(head.id)]
         forked = is_fork(heads)
-        for head in heads if forked else heads and [newest(heads)]:
+        for head in heads if differ(heads) else heads and [newest(heads)]:
             version = log.version_of(head)
             yield version, kept(version, forked=forked)
 

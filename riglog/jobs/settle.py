@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, quoted
 from riglog.library.fields import noun_of
+from riglog.library.forks import weighed_apart
 from riglog.library.settling import Choice, body_of, chosen, fork_of, settle
 
 if TYPE_CHECKING:
@@ -42,8 +43,9 @@ class Split(NamedTuple):
 class SettleAnswer(NamedTuple):
     """A fork, and the version that settles it.
 
-    ``base`` is the newest version that all heads came from. ``name`` and ``entry`` are those of the
-    new version, None where nothing was recorded.
+    ``base`` is the newest version that all heads came from. ``weighed`` says that they differ in
+    nothing but what was weighed. ``name`` and ``entry`` are those of the new version, None where
+    nothing was recorded.
     """
 
     kind: str
@@ -51,6 +53,7 @@ class SettleAnswer(NamedTuple):
     heads: tuple[Side, ...]
     base: str | None
     fields: tuple[Split, ...]
+    weighed: bool
     dry_run: bool
     name: str | None
     entry: str | None
@@ -112,6 +115,7 @@ def _answer(
         heads=tuple(map(_side, fork.heads)),
         base=fork.base.name if fork.base else None,
         fields=tuple(Split(*each, taken.get(each.field)) for each in fork.fields),
+        weighed=weighed_apart([head.entry for head in fork.heads]),
         dry_run=dry_run,
         name=version.name if version else None,
         entry=version.entry.id if version else None,

@@ -8,7 +8,7 @@ from riglog.errors import NoAnswerError, NotFoundError
 from riglog.jobs.described import Describer
 from riglog.jobs.listing import Kept, Pivots, kept, read, thing
 from riglog.library.adjusters import adjusters_of
-from riglog.library.forks import is_fork
+from riglog.library.forks import is_fork, weighed_apart
 from riglog.library.standing import Meant, reading_of
 from riglog.library.targets import entry_named
 from riglog.logbook import NOUNS
@@ -38,7 +38,7 @@ class ShowAnswer(NamedTuple):
     """One version of a thing, or a reading; ``stands`` where a rig stands or stood.
 
     ``said`` are the notes, tags and names of it and of the thing; ``fate`` says why it counts no
-    longer.
+    longer. ``apart`` are newest versions of a component that others weighed apart from this one.
     """
 
     kind: str
@@ -49,6 +49,7 @@ class ShowAnswer(NamedTuple):
     stands: Stands | None = None
     said: Sequence[Described] = ()
     fate: Fate | None = None
+    apart: Sequence[tuple[Kept, Component]] = ()
 
 
 class SaidAnswer(NamedTuple):
@@ -89,12 +90,32 @@ def _version(library: Library, meant: Meant) -> ShowAnswer:
         from_body(Build, entry.body) if entry.kind == "build" else thing(entry),
         said=_said(library, entry),
         fate=_undone(library, version),
+        apart=_apart(library, version, heads),
     )  # fmt: skip
     if entry.kind != "build":
         return answer
     standing = library.stands(meant)
     stands = _stands(library, standing.build, standing.settings, standing.since)
     return answer._replace(stands=stands)
+
+
+def _apart(
+    library: Library, version: Version, heads: Sequence[Entry]
+) -> tuple[tuple[Kept, Component], ...]:
+    """What others weighed of a component apart from a newest version of it."""
+    if not (version.is_head and weighed_apart(heads)):
+        return ()
+    others = [head for head in heads if head.body != version.entry.body]
+    versions = [library.logbook.version_of(each) for each in sorted(others, key=_by_id)]
+    return tuple((kept(each, forked=False), _component(each)) for each in versions)
+
+
+def _by_id(entry: Entry) -> str:
+    return entry.id
+
+
+def _component(version: Version) -> Component:
+    return from_body(Component, version.entry.body)
 
 
 def _undone(library: Library, version: Version) -> Fate | None:

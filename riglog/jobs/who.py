@@ -9,7 +9,7 @@ from riglog.errors import CallError, listed, nearest, quoted
 from riglog.jobs.described import Describer
 from riglog.jobs.version_answers import Field, Said, WhoAnswer
 from riglog.library.fields import as_documents
-from riglog.library.forks import is_fork, newest
+from riglog.library.forks import differ, newest
 from riglog.library.reversing import field_name
 from riglog.library.standing import moment, reading_of
 from riglog.library.targets import target
@@ -53,7 +53,7 @@ def who(library: Library, words: str, field: str | None = None) -> WhoAnswer:
         hint = f"riglog show {words} tells who said so"
         raise CallError(f"{quoted(words)} is a {meant.kind}, which has no fields", hint=hint)
     heads = [meant.entry] if meant.entry else library.logbook.heads(meant.kind, meant.subject)
-    heads = heads if is_fork(heads) else [newest(heads)]
+    heads = heads if differ(heads) else [newest(heads)]
     asker = _Asker(library.logbook)
     found = [each for head in heads for each in asker.fields(head, forked=len(heads) > 1)]
     if meant.kind == "component" and "mass" not in map(_exactly, _names(found)):

@@ -142,7 +142,7 @@ class _Gathering:
         if name in self._components:
             return
         heads = self._log.heads("component", name)
-        component = from_body(Component, heads[-1].body)
+        component = from_body(Component, newest(heads).body)
         if len(heads) > 1 or heads[0].parents:
             component = self._weighed(component)
         self._components[name] = component

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import ForkError, NotFoundError, listed, quoted
+from riglog.logbook import apart
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from riglog.logbook import Entry, Reader, Version
+    from riglog.logbook.entry import Body
 
 
 def only_head(log: Reader, kind: str, name: str) -> Entry:
@@ -20,7 +22,7 @@ def only_head(log: Reader, kind: str, name: str) -> Entry:
     NotFoundError
         If there is no such thing.
     ForkError
-        If it has two heads.
+        If it has two heads that cannot both be.
     """
     heads = log.heads(kind, name)
     if not heads:
@@ -31,8 +33,22 @@ def only_head(log: Reader, kind: str, name: str) -> Entry:
 
 
 def is_fork(heads: Sequence[Entry]) -> bool:
-    """Whether heads differ: one document recorded on two machines makes two that say the same."""
-    return any(head.body != heads[0].body for head in heads)
+    """Whether heads say what cannot both be; what two people weighed can."""
+    return bool(heads) and apart.forked(heads[0].kind, _bodies(heads))
+
+
+def differ(heads: Sequence[Entry]) -> bool:
+    """Whether heads say different things, be it that each was weighed."""
+    return bool(heads) and apart.differ(_bodies(heads))
+
+
+def weighed_apart(heads: Sequence[Entry]) -> bool:
+    """Whether heads are of a component that several people weighed, and differ in nothing else."""
+    return bool(heads) and apart.weighed_apart(heads[0].kind, _bodies(heads))
+
+
+def _bodies(heads: Sequence[Entry]) -> list[Body]:
+    return [head.body for head in heads]
 
 
 def newest(heads: Sequence[Entry]) -> Entry:

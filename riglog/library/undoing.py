@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from riglog.errors import CallError, ForkError, NoAnswerError, NotFoundError, listed
-from riglog.library.forks import is_fork, only_head
+from riglog.library.forks import differ, only_head
 from riglog.library.remarks import stand_of
 from riglog.library.reversing import changed_fields, reversed_body
 from riglog.library.standing import where
@@ -113,7 +113,7 @@ def _of_version(log: Reader, entry: Entry) -> Reversal:
     before = [each for each in parents if each.kind == entry.kind]
     reverses = (entry.id, *(each.id for each in parents if each.kind == "undo"))
     heads = tuple(log.heads(entry.kind, entry.subject))
-    if entry in heads and (len(before) != 1 or is_fork(heads)):
+    if entry in heads and (len(before) != 1 or differ(heads)):
         return _leave_version_out(log, entry, before, heads)
     if len(before) != 1:
         hint = "undo those first, newest first"
@@ -132,7 +132,7 @@ def _leave_version_out(
     log: Reader, entry: Entry, before: Sequence[Entry], heads: Sequence[Entry]
 ) -> Reversal:
     """A first version, one of two heads, or what settled a fork."""
-    forked = is_fork(heads)
+    forked = differ(heads)
     if not before and forked:
         message = f"{entry.subject} began twice, apart from each other"
         raise ForkError(message, hint=f"to settle it: riglog settle {entry.subject}")

@@ -1,9 +1,9 @@
 """The weighings of a component: every figure that somebody found and nobody took back.
 
 A new figure is another measurement of the same thing beside the former ones, be it by a second
-person, by a better scale, or on the other side of a fork. The same person's new figure by the same
-means is a correction, and takes the place of the former; so does an undo. What was weighed before
-the component was modified is of another thing.
+person, by a better scale, or on another machine before a merge. The same person's new figure by the
+same means is a correction, and takes the place of the former; so does an undo. What was weighed
+before the component was modified is of another thing.
 """
 
 from __future__ import annotations
@@ -33,16 +33,15 @@ def weighings(log: Log, versions: Iterable[Version]) -> Alive:
     """
     alive: dict[str, Alive] = {}
     heads: dict[str, Alive] = {}
-    firsts: list[Entry] = []
-    for version in versions:
+    known = list(versions)
+    entries = {version.entry.id: version.entry for version in known}
+    for version in known:
         entry = version.entry
         before = _union(alive[parent] for parent in entry.parents if parent in alive)
         modified = entry.body.get("modified")
-        alive[entry.id] = before if log.undone(entry.id) else _after(before, entry, modified)
-        if not entry.parents:  # one document recorded on two machines tells of one weighing
-            same = (each for each in firsts if each.body == entry.body)
-            alive[entry.id] = alive[next(same, entry).id]
-            firsts.append(entry)
+        # One document recorded on two machines tells of one weighing, the same in any order.
+        told = entries[min(version.ids & entries.keys())]
+        alive[entry.id] = before if log.undone(entry.id) else _after(before, told, modified)
         heads = {each: found for each, found in heads.items() if each not in entry.parents}
         heads[entry.id] = alive[entry.id]
     return _union(heads.values())

@@ -13,6 +13,7 @@ from graphlib import TopologicalSorter
 from itertools import starmap
 from typing import TYPE_CHECKING, NamedTuple
 
+from riglog.logbook.apart import differ, weighed_apart
 from riglog.logbook.entry import Envelope
 from riglog.logbook.filing import file_after
 from riglog.logbook.reads import NOUNS
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
     from riglog.logbook.connection import Database
+    from riglog.logbook.entry import Body
     from riglog.logbook.staging import Source, Staged
 
 _COUNTS = """
@@ -101,7 +103,7 @@ class Head(NamedTuple):
 
 
 class Fork(NamedTuple):
-    """A thing that has several newest versions once all is taken in."""
+    """A thing that has several newest versions once all is taken in, which say different things."""
 
     kind: str
     subject: str
@@ -123,12 +125,16 @@ class Odd(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """What a merge brings. ``kinds`` and ``authors`` count the new entries."""
+    """What a merge brings. ``kinds`` and ``authors`` count the new entries.
+
+    ``weighed`` are components that several people weighed, and that differ in nothing else.
+    """
 
     sources: tuple[Taken, ...]
     kinds: Mapping[str, int]
     authors: Mapping[str, int]
     forks: tuple[Fork, ...]
+    weighed: tuple[Fork, ...]
     clashes: tuple[Clash, ...]
     ahead: Odd | None
     long_ago: Odd | None
@@ -179,12 +185,13 @@ def plan(database: Database, staged: Staged, now: str) -> Plan:
         by_source[source] += count
         kinds[kind] += count
         authors[author] += count
-    forks, clashes = _conflicts(database)
+    forks, weighed, clashes = _conflicts(database)
     return Plan(
         sources=tuple(Taken(each, by_source[n]) for n, each in enumerate(staged.sources)),
         kinds=dict(kinds.most_common()),
         authors=dict(authors.most_common()),
         forks=tuple(forks),
+        weighed=tuple(weighed),
         clashes=tuple(clashes),
         ahead=_odd(database.row(_AHEAD, (now,))),
         long_ago=_odd(database.row(_LONG_AGO)),
@@ -196,25 +203,30 @@ def _odd(row: tuple[int, str] | None) -> Odd | None:
     return Odd(*row) if row and row[0] else None
 
 
-def _conflicts(database: Database) -> tuple[list[Fork], list[Clash]]:
-    """Things with several newest versions afterwards, and ids of things of several kinds."""
+def _conflicts(database: Database) -> tuple[list[Fork], list[Fork], list[Clash]]:
+    """Things forked afterwards, those weighed apart, and ids of things of several kinds."""
     brought: dict[tuple[str, str], dict[str, Head]] = defaultdict(dict)
     superseded: set[str] = set()
     for kind, subject, entry_id, author, at, parents in database.each(_NOUNS):
         brought[kind, subject][entry_id] = Head(entry_id, author, at)
         superseded.update(json.loads(parents))
     found: dict[tuple[str, str], list[Head]] = {}
+    weighed: set[tuple[str, str]] = set()
     for (kind, subject), new in brought.items():
         old = {row[0]: Head(*row) for row in database.rows(_HEADS, (kind, subject))}
         heads = [head for name, head in {**old, **new}.items() if name not in superseded]
-        if len({_body(database, head.id) for head in heads} if len(heads) > 1 else heads) > 1:
+        bodies = [_body(database, head.id) for head in heads] if len(heads) > 1 else [{}]
+        if differ(bodies):
             found[kind, subject] = sorted(heads)
+        if weighed_apart(kind, bodies):
+            weighed.add((kind, subject))
     named = _named(database, found)
-    forks = [
-        Fork(*thing, tuple(head._replace(name=named[thing][head.id]) for head in heads))
+    told = {
+        thing: Fork(*thing, tuple(head._replace(name=named[thing][head.id]) for head in heads))
         for thing, heads in sorted(found.items())
-    ]
-    return forks, sorted(_clashes(database, brought))
+    }
+    forks = [fork for thing, fork in told.items() if thing not in weighed]
+    return forks, [told[thing] for thing in sorted(weighed)], sorted(_clashes(database, brought))
 
 
 def _named(
@@ -241,10 +253,12 @@ def _numbers(known: dict[str, int], new: Mapping[str, Sequence[str]]) -> dict[st
     return known
 
 
-def _body(database: Database, entry_id: str) -> str:
+def _body(database: Database, entry_id: str) -> Body:
     """What an entry says. Where its id does not fit, the fork that it seems to make is none."""
     row = database.row(_ROW, {"id": entry_id})
-    return intact(row[0], entry_id, Envelope(*row[1:])).body if row else ""
+    text = intact(row[0], entry_id, Envelope(*row[1:])).body if row else "{}"
+    body: Body = json.loads(text)
+    return body
 
 
 def _clashes(database: Database, brought: Iterable[tuple[str, str]]) -> Iterator[Clash]:

@@ -35,8 +35,9 @@ def tell(answer: FindAnswer) -> list[dict[str, Any]]:
     where the build alone does. ``gone`` are the parts that it had and the build compared with has
     not, ``come`` the other way round, ``moved`` those that sit elsewhere, ``other`` is rig or mode
     where those differ. ``now`` is ``{"build", "after", "pivot_mm": {"value", "low", "high"},
-    "set_mm", "first_mm"}``: the mark at which the build compared with drops in that time, with
-    ``after`` on it, and the safe one to start from; null where there is none, and ``why``.
+    "set_mm", "first_mm", "disputed"}``: the mark at which the build compared with drops in that
+    time, with ``after`` on it, and the safe one to start from, and components whose weighings
+    disagree; null where there is none, and ``why``.
     """
     return [_find(each, answer.compared) for each in answer.found]
 
@@ -71,7 +72,15 @@ def _compared(answer: FindAnswer) -> str:
         return "No build is in use to compare them with: riglog use BUILD takes one."
     after = f" with {layout.harmless(now.after)}" if now.after else ""
     why = f" No mark for now: {now.why}." if now.why else ""
-    return f"Compared with {now.build}@{now.version}{after}.{why}"
+    return f"Compared with {now.build}@{now.version}{after}.{why}{_disputed(answer)}"
+
+
+def _disputed(answer: FindAnswer) -> str:
+    """What the marks for now take for granted."""
+    names = next((each.now.disputed for each in answer.found if each.now), ())
+    if not names:
+        return ""
+    return f" The weighings of {listed(names, 'and')} disagree: their middle is taken."
 
 
 def _blocks(answer: FindAnswer) -> Iterator[str]:
@@ -172,6 +181,7 @@ def _mark(now: Now | None, compared: Compared | None) -> dict[str, Any] | None:
         f"{mark.name}_mm": objects.value(Value(mark.to_m, mark.low_m, mark.high_m), "mm"),
         "set_mm": objects.number(mark.set_m, "mm"),
         "first_mm": objects.number(now.first_m, "mm"),
+        "disputed": list(now.disputed),
         "settings": [
             {
                 "adjuster": move.name,

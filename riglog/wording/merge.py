@@ -9,7 +9,7 @@ from riglog.wording import kept, layout
 from riglog.wording.kept import many
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from riglog.errors import Finding
     from riglog.jobs.merge import MergeAnswer
@@ -27,8 +27,9 @@ def say(answer: MergeAnswer) -> str:
         _made(answer),
         layout.table([("FROM", "ENTRIES", "NEW"), *_sources(plan)], "<>>"),
         _left_out(answer),
-        layout.lines(*map(_fork, plan.forks[:_SHOWN]), _more(plan)),
+        layout.lines(*map(_fork, plan.forks[:_SHOWN]), _more(plan.forks)),
         _settle(plan),
+        layout.lines(*map(_weighed, plan.weighed[:_SHOWN]), _more(plan.weighed)),
         layout.lines(*(message for _, message in warnings(plan))),
         f"Fingerprint now: {answer.fingerprint}" if answer.fingerprint else "",
     )
@@ -76,17 +77,22 @@ def _head(fork: Fork, head: Head) -> str:
     return f"{fork.subject}@{head.name} ({who}, {kept.day(head.at)})"
 
 
-def _more(plan: Plan) -> str:
-    more = len(plan.forks) - _SHOWN
-    return f"So have {more} more." if more > 0 else ""
+def _weighed(fork: Fork) -> str:
+    heads = listed([_head(fork, head) for head in fork.heads], "and")
+    return f"Weighed apart: {fork.subject}, {heads}. All count."
+
+
+def _more(forks: Sequence[Fork]) -> str:
+    more = len(forks) - _SHOWN
+    return f"So {'has' if more == 1 else 'have'} {more} more." if more > 0 else ""
 
 
 def _settle(plan: Plan) -> str:
+    """A command for each fork that is told."""
     if not plan.forks:
         return ""
-    return "Nothing is lost. To say which counts:\n" + layout.command(
-        "riglog settle", plan.forks[0].subject
-    )
+    told = (layout.command("riglog settle", each.subject) for each in plan.forks[:_SHOWN])
+    return "\n".join(["Nothing is lost. To say which counts:", *told])
 
 
 def warnings(plan: Plan) -> Iterator[Message]:
@@ -115,14 +121,15 @@ def tell(answer: MergeAnswer) -> dict[str, Any]:
     """What came in, or would, as one object.
 
     ``{"path", "dry_run", "made", "new", "kinds", "authors", "sources", "left_out", "forks",
-    "warnings", "fingerprint"}``
+    "weighed", "warnings", "fingerprint"}``
 
     ``kinds`` and ``authors`` count new entries; ``sources`` holds ``{"path", "entries", "new",
     "fingerprint"}`` of each, the fingerprint null of one that was rescued; ``left_out`` what was
     not sound of those, each ``{"file", "line", "message"}``; ``forks`` holds ``{"kind",
     "id", "heads"}`` of each thing that several people changed apart from each other, each head
-    ``{"name", "entry", "author", "at"}``, named as ``show``, ``diff`` and ``settle`` take it. The
-    fingerprint of the library is null in a dry run.
+    ``{"name", "entry", "author", "at"}``, named as ``show``, ``diff`` and ``settle`` take it.
+    ``weighed`` holds the same of each component that several people weighed apart from each other:
+    all of that counts. The fingerprint of the library is null in a dry run.
     """
     plan = answer.plan
     return {
@@ -143,6 +150,7 @@ def tell(answer: MergeAnswer) -> dict[str, Any]:
         ],
         "left_out": [_left_out_json(each) for each in answer.left_out],
         "forks": [_fork_json(fork) for fork in plan.forks],
+        "weighed": [_fork_json(fork) for fork in plan.weighed],
         "warnings": [{"code": code, "message": message} for code, message in warnings(plan)],
         "fingerprint": answer.fingerprint,
     }

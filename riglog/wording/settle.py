@@ -28,6 +28,11 @@ def _first(answer: SettleAnswer) -> str:
         return f"Settled: {answer.id}@{answer.name} comes after {heads}."
     if answer.dry_run and any(each.taken for each in answer.fields):
         return f"Would settle {answer.id}: a new version after {heads}."
+    if answer.weighed:
+        return (
+            f"{answer.id} was weighed apart: {heads}. All of that counts, settled or not; settling"
+            " says which of it is written down."
+        )
     count = len(answer.heads)
     return f"{answer.id} has {count} newest versions, and nobody settled which counts: {heads}."
 

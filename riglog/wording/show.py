@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from riglog.records import Adjuster
-from riglog.wording import described, kept, layout, readings
+from riglog.wording import described, kept, layout, objects, readings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from riglog.jobs.show import ShowAnswer, Stands
     from riglog.jobs.version_answers import Described
+    from riglog.records import Component
 
 _MILLIMETERS = Adjuster(id="pivot", axis="z", step=0.0001)
 
@@ -34,11 +35,23 @@ def _comments(answer: ShowAnswer) -> Iterator[str]:
         yield f"{answer.id}@{told.version}{newest}, {by}, entry {kept.short(told.entry)}"
     if told.forked:
         yield f"a fork: {answer.id} has another newest version, and nobody settled which counts"
+    for other, component in answer.apart:
+        who = f"{layout.harmless(other.author)} {kept.minute(other.at)}"
+        yield f"weighed apart, and counts as well: {_weighed(component)} ({who}, @{other.version})"
     if answer.fate:
         yield f"it counts no longer: {described.fate_words(answer.fate)}"
     yield from map(_said, answer.said)
     if answer.stands and answer.stands.settings:
         yield f"stands, since {kept.minute(answer.stands.since)}: {_settings(answer.stands)}"
+
+
+def _weighed(component: Component) -> str:
+    """What somebody weighed, as documents write it."""
+    from riglog.interchange.writer import written
+
+    said = written(component)
+    by = f" by {said['by']}" if "by" in said else ""
+    return f"{said['mass']}{by}"
 
 
 def _said(said: Described) -> str:
@@ -61,11 +74,13 @@ def tell(answer: ShowAnswer) -> dict[str, Any]:
     """What one record says, and what else is known of it, as one object.
 
     ``{"kind", "id", "version", "name", "entry", "author", "at", "forked", "newest", "document",
-    "settings", "since", "said", "fate"}``
+    "settings", "since", "said", "fate", "apart"}``
 
     ``document`` has the document's own keys and words; ``settings`` tells where a build stands,
-    ``said`` lists notes, tags and names, ``fate`` is as ``history`` has it. A note, a tag, a name
-    or an undo is shown as ``history`` tells it.
+    ``said`` lists notes, tags and names, ``fate`` is as ``history`` has it. ``apart`` has
+    ``{"name", "entry", "author", "at", "mass_kg"}`` of each newest version of a component that
+    somebody else weighed apart from this one. A note, a tag, a name or an undo is shown as
+    ``history`` tells it.
     """
     from riglog.interchange.writer import written
 
@@ -79,6 +94,16 @@ def tell(answer: ShowAnswer) -> dict[str, Any]:
         "since": answer.stands.since if answer.stands else None,
         "said": described.all_json(answer.said),
         "fate": described.fate_json(answer.fate),
+        "apart": [
+            {
+                "name": other.version,
+                "entry": other.entry,
+                "author": other.author,
+                "at": other.at,
+                "mass_kg": objects.number(component.mass, "kg"),
+            }
+            for other, component in answer.apart
+        ],
     }
 
 

@@ -62,7 +62,7 @@ def test_a_fork_is_shown_by_version_only(logged: Library, path: Path) -> None:
 def test_a_build_whose_component_is_forked_is_shown_nevertheless(
     logged: Library, path: Path
 ) -> None:
-    fork(path, "component", "lens-35", {"mass": 1.1}, {"mass": 1.2})
+    fork(path, "component", "lens-35", {"cg_sd": 0.002}, {"cg_sd": 0.003})
     answer = show(logged, "a-cam")
     assert answer.stands is not None
     assert (answer.stands.settings["pivot"], answer.stands.adjusters) == (0.490, {})

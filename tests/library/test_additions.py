@@ -142,7 +142,7 @@ def test_an_id_that_is_another_kind_in_the_library_is_a_mistake(
 def test_a_document_that_changes_a_forked_thing_is_refused_as_a_whole(
     library: Library, path: Path, tmp_path: Path
 ) -> None:
-    fork(path, "component", "lens-35", {"mass": 1.1}, {"mass": 1.2})
+    fork(path, "component", "lens-35", {"cg_sd": 0.002}, {"cg_sd": 0.003})
     before = entries(path)
     text = KIT.replace("1.12 kg", "1.3 kg").replace("1.45 kg", "1.5 kg")
     files = written(tmp_path, text)
@@ -155,8 +155,9 @@ def test_a_document_that_changes_a_forked_thing_is_refused_as_a_whole(
 def test_a_document_that_says_what_one_head_says_is_no_change_of_a_fork(
     library: Library, path: Path, tmp_path: Path
 ) -> None:
-    fork(path, "component", "lens-35", {"mass": 1.1}, {"mass": 1.2})
-    found = library.add(written(tmp_path, KIT.replace("1.12 kg", "1.2 kg")))
+    fork(path, "component", "lens-35", {"cg_sd": 0.002}, {"cg_sd": 0.003, "mass": 1.2})
+    text = KIT.replace("mass: 1.12 kg", "mass: 1.2 kg, cg_sd: 3 mm")
+    found = library.add(written(tmp_path, text))
     assert {each.what for each in found} == {"same"}
 
 

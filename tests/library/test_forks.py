@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from library.kit import KIT, WHOLE, entries, fork, written
@@ -12,8 +12,9 @@ from riglog.jobs.listing import list_
 from riglog.jobs.merge import merge
 from riglog.jobs.predict import predict
 from riglog.library import Library
-from riglog.library.forks import is_fork, newest
+from riglog.library.forks import differ, is_fork, newest, weighed_apart
 from riglog.library.weighings import weighings
+from riglog.logbook import apart
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -84,10 +85,42 @@ def test_the_next_version_comes_after_both(both: Path) -> None:
 
 
 def test_heads_that_differ_are_a_fork_whatever_their_order(library: Library, path: Path) -> None:
-    fork(path, "component", "lens-35", {"mass": 1.2}, {"mass": 1.3})
+    fork(path, "component", "lens-35", {"cg_sd": 0.002}, {"cg_sd": 0.003})
     first, second = library.logbook.heads("component", "lens-35")
     assert is_fork([first, second])
     assert newest([first, second]) == newest([second, first])
+
+
+@pytest.mark.parametrize(
+    ("changes", "forked"),
+    [
+        ([{"mass": 1.2}, {"mass": 1.3}], False),
+        ([{"mass": 1.2, "by": "bench scale", "note": "with caps"}, {"mass": 1.3}], False),
+        ([{"mass": 1.2, "mass_sd": 0.002}, {"mass": 1.2}, {"mass": 1.3}], False),
+        ([{"mass": 1.2}, {"mass": 1.3, "size": [0.1, 0.09, 0.09]}], True),
+        ([{"mass": 1.2}, {"mass": 1.3, "modified": "2026-03-15"}], True),
+    ],
+)
+def test_what_several_people_weighed_is_no_fork(
+    library: Library, path: Path, changes: list[dict[str, Any]], forked: bool
+) -> None:
+    fork(path, "component", "lens-35", *changes)
+    heads = library.logbook.heads("component", "lens-35")
+    assert differ(heads)
+    assert is_fork(heads) == forked
+    assert weighed_apart(heads) != forked
+
+
+def test_two_notes_on_a_build_are_a_fork_as_builds_are_not_weighed(
+    library: Library, path: Path
+) -> None:
+    fork(path, "build", "a-cam", {"note": "mine"}, {"note": "yours"})
+    assert is_fork(library.logbook.heads("build", "a-cam"))
+
+
+def test_a_mass_that_one_of_them_took_out_is_a_fork() -> None:
+    lens = {"id": "lens-35", "kind": "lens"}
+    assert apart.forked("component", [lens | {"mass": 1.2}, lens])
 
 
 def test_what_was_weighed_once_is_no_surer_for_being_written_down_twice(both: Path) -> None:

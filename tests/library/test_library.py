@@ -146,13 +146,13 @@ def test_on_a_fork_nothing_is_recorded_but_what_is_there_already(
 
 
 def test_a_forked_component_is_not_taken_for_either(library: Library, path: Path) -> None:
-    fork(path, "component", "lens-35", {"mass": 1.1}, {"mass": 1.2})
+    fork(path, "component", "lens-35", {"cg_sd": 0.002}, {"cg_sd": 0.003})
     with pytest.raises(ForkError, match="lens-35 has 2 newest versions"):
         library.component("lens-35")
 
 
 def test_things_are_recorded_all_or_none(library: Library, path: Path) -> None:
-    fork(path, "component", "lens-35", {"mass": 1.1}, {"mass": 1.2})
+    fork(path, "component", "lens-35", {"cg_sd": 0.002}, {"cg_sd": 0.003})
     before = entries(path)
     fine, forked = library.component("lens-75"), library.component("lens-75")
     with pytest.raises(ForkError):
