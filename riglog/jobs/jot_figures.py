@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, quoted
 from riglog.jobs.common import LONGEST_S
+from riglog.jobs.jot_sides import sides_text
 from riglog.jobs.jot_tokens import BARE, FIGURE, has_other_unit, of_other_units
 from riglog.library.adjusters import checked_mark, checked_setting, named_adjuster
-from riglog.library.sides import parse_sides
 from riglog.units import SECOND, parse_loose
 
 if TYPE_CHECKING:
     from riglog.jobs.jot_scene import Scene, Words
     from riglog.jobs.jot_tokens import Tokens
-    from riglog.records import PivotPair, Setting
+    from riglog.records import Setting
 
 MARKS = ("mark", "pivot", "gimbal", "pivots", "at", "@")
 
@@ -26,7 +26,6 @@ _SECONDS = re.compile(rf"(?P<figure>{FIGURE})(?:s|sec|secs|seconds)", re.IGNOREC
 _COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+(?:/[0-9]+,[0-9]+)*(?:mm|cm|in|s)?")
 _REPEATS = re.compile(r"(?P<count>[2-9])[x\u00d7]", re.IGNORECASE)
 _STROKES = re.compile(r"[0-9.]+(?:/[0-9.]+)+")
-_SIDES = re.compile(r"(?P<left>[0-9.]+(?:mm|cm|in)?)[,/](?P<right>[0-9.]+(?:mm|cm|in)?)")
 _NEARLY = re.compile(r"[\w-]*[0-9][\w.,:/-]*")
 _AROUND = "()[]{}<>*!?'\"=\u00b1"
 
@@ -73,25 +72,21 @@ class Figures:
             name = named_adjuster(word, self._scene.adjusters)
         else:
             return False
-        self.set(name, _joined(words.take(), words))
+        first = words.take()
+        sides = sides_text(first, words, self._scene, named=True) if name == "pivot" else None
+        self.set(name, sides or _joined(first, words))
         self._tokens.add("mark")
         return True
 
-    def sides(self, word: str, _words: Words) -> bool:
-        """Both side pivots of a ring: ``212/213``, ``212mm,213mm``."""
-        sides = self._sides_of(word) if self.mark is None else None
+    def sides(self, word: str, words: Words) -> bool:
+        """Both side pivots of a ring: ``212/213``, ``212mm,213mm``, ``3 in, 3 1/8 in``."""
+        if self.mark is not None:
+            return False
+        sides = sides_text(word, words, self._scene, named=False)
         if sides is not None:
-            self.set("pivot", word)
+            self.set("pivot", sides)
             self._tokens.add("mark")
         return sides is not None
-
-    def _sides_of(self, text: str) -> PivotPair | None:
-        match = _SIDES.fullmatch(text)
-        if self._scene.type != "ring" or match is None:
-            return None
-        if not all(_is_length(side) and self._scene.fits(side) for side in match.groups()):
-            return None
-        return parse_sides(text, self._scene.pivot.unit)
 
     def quantity(self, word: str, words: Words) -> bool:
         """A figure with its unit is what the unit says."""
@@ -177,10 +172,6 @@ def _joined(word: str, words: Words) -> str:
     if word[-1:].isdigit() and words.next_small in _UNITS:
         word += words.take().casefold()
     return word
-
-
-def _is_length(text: str) -> bool:
-    return re.fullmatch(rf"{FIGURE}(?:mm|cm|in)?", text) is not None
 
 
 def seconds(figure: str, text: str) -> float:

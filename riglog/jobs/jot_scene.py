@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
 from riglog.jobs.jots import Doubt
+from riglog.library.adjusters import reach
 from riglog.units import METER, parse_loose, show
 
 if TYPE_CHECKING:
@@ -62,10 +64,8 @@ class Scene(NamedTuple):
 
     def fits(self, text: str) -> bool:
         """Whether the pivot's travel, if it is known, has that reading."""
-        scale = self.pivot
-        low, high = scale.travel or (-1e6, 1e6)
-        reading = parse_loose(text, METER, scale.unit)
-        return low - scale.step / 2 <= reading <= high + scale.step / 2
+        low, high = reach(self.pivot) or (-math.inf, math.inf)
+        return low <= parse_loose(text, METER, self.pivot.unit) <= high
 
     def explained(self, error: CallError, text: str) -> CallError:
         """A refusal of a mark, with what else the figure may have been meant for."""
@@ -143,6 +143,15 @@ class Words:
         word = self._rest.pop(0)
         self.ended = word.endswith((",", ";"))
         return word.rstrip(",;:")
+
+    def run(self, word: str, count: int) -> str:
+        """The word that was taken last and so many behind it, with what stands between them."""
+        first = f"{word}," if self.ended and count else word
+        return " ".join([first, *self._rest[:count]]).rstrip(",;:")
+
+    def skip(self, count: int) -> None:
+        """Leave so many words unread."""
+        del self._rest[:count]
 
     def put_back(self, words: Iterable[str]) -> None:
         """Have words read next."""

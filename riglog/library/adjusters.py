@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, listed, mend_word, quoted
 from riglog.library.forks import newest
-from riglog.library.sides import parse_sides
+from riglog.library.sides import are_sides, parse_sides
 from riglog.records import Rig, from_body
 from riglog.units import METER, parse_loose, show
 
@@ -104,14 +104,24 @@ def checked_mark(pivot: Adjuster, text: str, rig_type: str) -> Setting:
     CallError
         If it is none, or beyond the travel.
     """
-    sides = parse_sides(text, pivot.unit) if rig_type == "ring" or "," in text else None
+    if rig_type != "ring":
+        if are_sides(text, pivot.unit):
+            raise CallError(f"{quoted(text)} is two readings", hint="a post rig has one pivot")
+        return checked_setting(pivot, "pivot", text)
+    sides = parse_sides(text, pivot.unit, reach(pivot))
     if sides is None:
         return checked_setting(pivot, "pivot", text)
-    if rig_type != "ring":
-        raise CallError(f"{quoted(text)} is two readings", hint="a post rig has one pivot")
     for side in (sides.left, sides.right):
         _refuse_beyond(pivot, "pivot", side, text)
     return sides
+
+
+def reach(adjuster: Adjuster) -> tuple[float, float] | None:
+    """Readings that an adjuster can stand at, give or take half a step."""
+    if adjuster.travel is None:
+        return None
+    low, high = adjuster.travel
+    return low - adjuster.step / 2, high + adjuster.step / 2
 
 
 def parse_setting(adjuster: Adjuster, text: str) -> float:
@@ -147,7 +157,7 @@ def checked_setting(adjuster: Adjuster, name: str, text: str) -> float:
 
 
 def _refuse_beyond(adjuster: Adjuster, name: str, reading: float, text: str) -> None:
-    low, high = adjuster.travel or (reading, reading)
-    if not low - adjuster.step / 2 <= reading <= high + adjuster.step / 2:
-        ends = f"{show(low, adjuster.unit)} to {show(high, adjuster.unit)}"
+    low, high = reach(adjuster) or (reading, reading)
+    if adjuster.travel and not low <= reading <= high:
+        ends = " to ".join(show(end, adjuster.unit) for end in adjuster.travel)
         raise CallError(f"{name} cannot stand at {quoted(text)}", hint=f"its travel is {ends}")

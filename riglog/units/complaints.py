@@ -53,10 +53,11 @@ def _foreign_digit(plain: str, unit: Unit) -> Iterator[Complaint]:
 def _comma(plain: str, _unit: Unit) -> Iterator[Complaint]:
     if not re.search(r"[0-9],[0-9]", plain):
         return
-    readings = [plain.replace(",", ".")]
-    if re.search(r"[0-9],[0-9]{3}(?![0-9])", plain):
-        readings.append(plain.replace(",", ""))
-    yield f"{quoted(plain)} has a comma", f"write {listed(readings)}"
+    with_points = re.sub(r"(?<![0-9.,])([0-9]+),([0-9]+)(?![0-9.,])", r"\1.\2", plain)
+    readings = [] if re.search("[0-9],[0-9]", with_points) else [with_points]
+    if re.search(r"(?<![0-9.,])[0-9]{1,3}(,[0-9]{3})+(?![0-9,])", plain):
+        readings.append(re.sub("(?<=[0-9]),(?=[0-9])", "", plain))
+    yield f"{quoted(plain)} has a comma", f"write {listed(readings or ['one figure'])}"
 
 
 def _grouped(plain: str, _unit: Unit) -> Iterator[Complaint]:

@@ -97,14 +97,17 @@ def _figure(value_si: float, symbol: str) -> str:
 
 
 def mark(setting: Setting | None, pivot: Adjuster) -> str:
-    """Where a pivot stood, as its scale shows it; a ring's two sides with a stroke between."""
+    """Where a pivot stood, as its scale shows it; a ring's two sides with a stroke between.
+
+    In inches each side has its unit: 3/4 in would be three quarters of one.
+    """
     if setting is None:
         return "-"
     if isinstance(setting, PivotPair):
         if setting.left == setting.right:
             return figures.setting(setting.left, pivot)
-        left = figures.reading(setting.left, pivot)
-        return f"{left}/{figures.setting(setting.right, pivot)}"
+        shown = figures.setting if pivot.unit == "in" else figures.reading
+        return f"{shown(setting.left, pivot)}/{figures.setting(setting.right, pivot)}"
     return figures.setting(setting, pivot)
 
 

@@ -52,3 +52,25 @@ def test_a_pair_that_no_hand_could_set_is_refused_in_one_line(
         "  read both scales again",
     ]
     assert json.loads(riglog("list", "readings", "--json").out) == []
+
+
+def test_a_ring_in_inches_takes_both_sides_as_they_are_printed(
+    riglog: Callable[..., Done], tmp_path: Path
+) -> None:
+    file = tmp_path / "ring.yaml"
+    scale = "{id: pivot, axis: z, travel: [0 in, 16 in], step: 0.125 in, unit: in}"
+    old = next(line for line in RING.splitlines() if "id: pivot," in line)
+    file.write_text(f"riglog: 1\n{RING.replace(old.strip().removeprefix('- '), scale)}")
+    riglog("init")
+    assert riglog("add", str(file)).status == 0
+    refused = riglog("drop", "hand-ring", "0.8", "--mark", "7/8")
+    assert (refused.status, refused.out) == (2, "")
+    assert "write 7/8 in, or 7in,8in for left and right" in refused.err
+    assert json.loads(riglog("list", "readings", "--json").out) == []
+    first = riglog("drop", "hand-ring", "0.8", "--mark", "4 5/8in,4 3/4in")
+    printed = first.out.split("hand-ring with ring-lens at ")[1].partition(":")[0]
+    assert printed == "4 5/8 in/4 3/4 in"
+    riglog("drop", "hand-ring", "0.9", "--mark", printed)
+    read = json.loads(riglog("list", "readings", "--json").out)
+    sides = {(round(each["pivot_left_mm"], 9), round(each["pivot_right_mm"], 9)) for each in read}
+    assert (len(read), sides) == (2, {(117.475, 120.65)})

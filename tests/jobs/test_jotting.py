@@ -24,6 +24,7 @@ COMPONENTS = {"lens-35", "lens-75", "nd-9", "hood-five", "strap-long", "scope"}
 POST = Adjuster(id="pivot", axis="z", travel=(0.38, 0.62), step=0.0005)
 LOW = Adjuster(id="pivot", axis="z", travel=(-0.02, 0.04), step=0.0005)
 INCHES = Adjuster(id="pivot", axis="z", travel=(15 * INCH, 24 * INCH), step=INCH / 8, unit="in")
+LONG_INCHES = Adjuster(id="pivot", axis="z", travel=(0, 16 * INCH), step=INCH / 8, unit="in")
 SIDES = Adjuster(id="pivot", axis="z", travel=(0.15, 0.28), step=0.0005)
 STAGE = (
     Adjuster(id="stage-fore-aft", axis="x", travel=(-0.09, 0.09)),
@@ -149,6 +150,31 @@ def test_a_ring_has_two_sides() -> None:
     for text in ("212/213 3.0", "212mm,213mm 3.0"):
         assert read(text, ring) == Jot(mark=PivotPair(left=0.212, right=0.213), times_s=(3.0,))
     assert read("212 3.0/3.1", ring) == Jot(mark=0.212, times_s=(3.0, 3.1))
+    assert read("3.0, 3.1, 212 mm", ring) == Jot(mark=0.212, times_s=(3.0, 3.1))
+
+
+def test_a_ring_in_inches_has_two_sides_in_its_fractions() -> None:
+    ring = scene(LONG_INCHES, None, type_="ring")
+    jot = Jot(mark=PivotPair(left=0.0762, right=0.079375), times_s=(2.0,))
+    for text in (
+        "3/3 1/8 in 2.0", "3in,3 1/8in 2.0", "3 in, 3 1/8 in, 2.0", "mark 3/3 1/8 2.0s",
+        "3 in/3 1/8 in 2.0", "pivots 3,3.125 2.0",
+    ):  # fmt: skip
+        assert read(text, ring) == jot, text
+    assert read("7/8 in 2.0 2.1", ring) == Jot(mark=0.022225, times_s=(2.0, 2.1))
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("3/3 2.0", "could be both sides or two drop times; write 3in,3in or 3s 3s"),
+        ("3/3.1", "could be both sides or two drop times; write 3in,3.1in or 3s 3.1s"),
+        ("mark 7/8 2.0", "could be one reading or both sides; write 7/8 in, or 7in,8in"),
+    ],
+)
+def test_a_stroke_that_may_be_a_fraction_sides_or_times_is_refused(text: str, told: str) -> None:
+    with pytest.raises(CallError, match=told):
+        read(text, scene(LONG_INCHES, None, type_="ring"))
 
 
 DOUBTS = [
@@ -300,13 +326,14 @@ WORDS = st.sampled_from([
     "489", "487.5", "18", "3/8", "18.5", "12", "-6", "3.0", "3.1s", "2.9/3.0", "3,1", "31", "0",
     "mm", "s", "in", "489mm", "mark", "at", "stage-side", "stage", "base", "base=3", "212/213",
     "windy", "wind", "tether", "rain", "cover", "note:", "//", "felt", "heavy,", "take", "#3",
-    "3.O", "strap",
+    "3/3", "3in,", "3in,3", "1/8in", "1/8", "in/3", "3.0,", "212mm,213mm", "3.O", "strap",
     "~489.5", "about", "deg", "5m/s", "2x", "drops", "2", "and", "@489", "0945",
     ";", "=", "\x00", "\u2212", "Zoë", "١٢",
 ])  # fmt: skip
 SCENES = st.sampled_from([
     (POST, 0.487, "post"), (INCHES, 18 * INCH, "post"), (LOW, None, "post"), (SIDES, None, "ring"),
-    (Adjuster(id="pivot", axis="z"), None, "post"),
+    (Adjuster(id="pivot", axis="z"), None, "post"), (LONG_INCHES, None, "ring"),
+    (Adjuster(id="pivot", axis="z"), None, "ring"),
 ])  # fmt: skip
 
 
