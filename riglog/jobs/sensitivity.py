@@ -2,48 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from math import atan2
-from typing import TYPE_CHECKING, NamedTuple
+from math import atan2, pi
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from riglog.errors import CallError
+from riglog.estimation.hanging import Hanging
 from riglog.estimation.inference import Inference
-from riglog.estimation.priors import figures
+from riglog.estimation.interval import estimate
+from riglog.estimation.rows import stack
+from riglog.jobs.answers import Value
 from riglog.jobs.common import named, wanted_drop
 from riglog.jobs.drop_times import refuse_too_short
 from riglog.jobs.evidence import doubts, evidence_of
-from riglog.jobs.exchange import Change, above, exchange
 from riglog.jobs.free import free_adjusters, lift_of
 from riglog.jobs.sensitivity_answers import SensitivityAnswer, Shift
+from riglog.jobs.small_changes import at, places, things, with_places
 from riglog.jobs.swap_question import whole
 from riglog.library.evidence import kit_for
-from riglog.records import Component, Mount, Part
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Sequence
 
-    from riglog.estimation.hanging import Hanging
-    from riglog.estimation.kit import Hung, Kit
+    from riglog.estimation.interval import Estimate
     from riglog.estimation.settle import Settled
+    from riglog.jobs.answers import Evidence
+    from riglog.jobs.small_changes import Variant
     from riglog.library import Library
-    from riglog.records import Build
-
-# What is put on each place [kg].
-EXTRA_KG = 0.1
-_EXTRA, _HERE = "extra-weight", "extra-place"
-# Things that come and go without anybody thinking of the balance.
-_SMALL = ("media", "filter")
-# So many other batteries and filters of the library are shown.
-_MOST_OTHERS = 3
-
-
-class _Variant(NamedTuple):
-    """A build that is a little different: what is asked of it, and how it hangs."""
-
-    what: str
-    name: str
-    old: str
-    hung: Hung
 
 
 def sensitivity(
@@ -64,11 +50,10 @@ def sensitivity(
         hint = f"log a drop first: riglog drop {hung.build.id} --mark READING SECONDS..."
         raise CallError(f"nobody said where the pivot of {hung.build.id} stands", hint=hint)
     component = whole(library)
-    places = dict(_places(hung.build, component))
-    things = list(_things(library, hung, component))
-    kit = kit_for(library.logbook, [hung, *(each.hung for each in things)], [])
-    variants = [*(_at(hung, place, on) for place, (on, _) in places.items()), *things]
-    kit = _with_places(kit, places)
+    spots = dict(places(hung.build, component))
+    small = list(things(library, hung, component))
+    kit = with_places(kit_for(library.logbook, [hung, *(each.hung for each in small)], []), spots)
+    variants = [*(at(hung, place, on) for place, (on, _) in spots.items()), *small]
     start, *others = Inference(kit, [hung, *(each.hung for each in variants)]).stands
     drop_s = wanted_drop(wanted, hung.build, start)
     lift = lift_of(start.tree)
@@ -76,11 +61,11 @@ def sensitivity(
     free = [group[0] for group in free_adjusters(start.tree, (), ()) if group]
     base = start.settle(free, drop_s, start.positions_m)
     shifts = [
-        _shift(variant, start, base, hanging, drop_s)
+        shift(variant, start, base, hanging, drop_s)
         for variant, hanging in zip(variants, others, strict=True)
     ]
     across = [index for index in free if start.tree.along(index) == 0]
-    evidence = evidence_of(start)
+    evidence = _with_things(evidence_of(start), others)
     forward, below = (float(each) for each in start.lean().value)
     tree = start.tree
     return SensitivityAnswer(
@@ -97,135 +82,74 @@ def sensitivity(
     )
 
 
-def _places(
-    build: Build, component: Callable[[str], Component]
-) -> Iterator[tuple[str, tuple[str, Component]]]:
-    """Places of a build by name: the mount to put a weight on, and whose it is, with that mount."""
-    fitted = [(part, component(part.component)) for part in build.parts]
-    lens = next(((part, each) for part, each in fitted if each.kind == "lens"), None)
-    camera = next(((part, each) for part, each in fitted if each.kind == "camera"), None)
-    for place, host, way in (
-        ("lens-front", lens, (1.0, 0.0)),
-        ("camera-top", camera, (0.0, 1.0)),
-        ("camera-back", camera, (-1.0, 0.0)),
-    ):
-        if host is not None:
-            part, own = host
-            yield place, (f"{part.id}.{_HERE}-{place}", _mounted(own, place, way))
-    battery = next((part for part, each in fitted if each.kind == "battery"), None)
-    if battery is not None:
-        yield "base", (battery.on, component(battery.component))
+def _as_left(hanging: Hanging, start: Hanging) -> Hanging:
+    """A variant with its adjusters where those of the build truly stand: nobody touched them."""
+    settings = hanging.stand.settings.copy()
+    for index, name in enumerate(hanging.tree.adjusters):
+        if name in start.tree.adjusters:
+            settings[index] = start.stand.settings[start.tree.adjusters.index(name)]
+    stand = hanging.stand._replace(settings=settings)
+    return Hanging(hanging.inference, hanging.hung, stand)
 
 
-def _mounted(host: Component, place: str, way: tuple[float, float]) -> Component:
-    """A component with a mount at the middle of its front, its top or its back."""
-    known = figures(host)
-    x, _, z = known.cg_m
-    size = host.size or (0.0, 0.0, 0.0)
-    at = (x + way[0] * size[0] / 2, known.cg_m[1], z + way[1] * size[2] / 2)
-    return replace(host, mounts={**host.mounts, f"{_HERE}-{place}": Mount(at=at)})
-
-
-def _at(hung: Hung, place: str, on: str) -> _Variant:
-    """The build with a weight at a place."""
-    part = Part(component=_EXTRA, on=on, name=f"{_EXTRA}-{place}")
-    build = replace(hung.build, parts=(*hung.build.parts, part))
-    return _Variant("place", place, "", hung._replace(build=build, version=f"with {place}"))
-
-
-def _with_places(kit: Kit, places: dict[str, tuple[str, Component]]) -> Kit:
-    """The kit with the weight, and with the mounts that it sits on."""
-    components = dict(kit.components)
-    components[_EXTRA] = Component(
-        id=_EXTRA, kind="other", mass=EXTRA_KG, mass_sd=1e-6, size=(0.01, 0.01, 0.01),
-        cg=(0.0, 0.0, 0.0), cg_sd=1e-6,
-    )  # fmt: skip
-    for _, host in places.values():
-        known = components[host.id]
-        components[host.id] = replace(known, mounts={**known.mounts, **host.mounts})
-    return kit._replace(components=components)
-
-
-def _things(
-    library: Library, hung: Hung, component: Callable[[str], Component]
-) -> Iterator[_Variant]:
-    """Small things that come off, a filter that goes on, and other batteries of the library."""
-    build = hung.build
-    kinds = {part.id: component(part.component).kind for part in build.parts}
-    for name, kind in kinds.items():
-        if kind in _SMALL and not above(build, name):
-            yield _changed(hung, "off", Change(name, None), component)
-    others = _others(library, build, component)
-    battery = next((name for name, kind in kinds.items() if kind == "battery"), None)
-    if battery is not None and not above(build, battery):
-        for other in others["battery"]:
-            yield _changed(hung, "swap", Change(battery, other), component)
-    front = _front(build, kinds, component)
-    if front is not None:
-        for other in others["filter"]:
-            yield _changed(hung, "on", Change(None, other, front), component)
-
-
-def _others(
-    library: Library, build: Build, component: Callable[[str], Component]
-) -> dict[str, list[str]]:
-    """Batteries and filters of the library that the build does without, as first recorded."""
-    found: dict[str, list[str]] = {"battery": [], "filter": []}
-    fitted = {part.component for part in build.parts}
-    log = library.logbook
-    for name in log.oldest_first("component", log.subjects("component")):
-        if name in fitted:
-            continue
-        kind = component(name).kind
-        if kind in found and len(found[kind]) < _MOST_OTHERS:
-            found[kind].append(name)
-    return found
-
-
-def _front(
-    build: Build, kinds: Mapping[str, str], component: Callable[[str], Component]
-) -> str | None:
-    """A mount for what goes in front of a lens."""
-    for kind in ("matte-box", "lens"):
-        for name in (each for each, of in kinds.items() if of == kind):
-            if "front" in component(build.part(name).component).mounts:
-                return f"{name}.front"
-    return None
-
-
-def _changed(
-    hung: Hung, what: str, change: Change, component: Callable[[str], Component]
-) -> _Variant:
-    build = exchange(hung.build, [change], component).build
-    settings = {
-        name: at for name, at in hung.settings.items()
-        if change.old is None or not name.startswith(f"{change.old}.")
-    }  # fmt: skip
-    old = (change.old or "") if what == "swap" else ""
-    name = change.new or change.old or ""
-    version = f"{what} {name} {old}"
-    return _Variant(what, name, old, hung._replace(build=build, version=version, settings=settings))
-
-
-def _shift(
-    variant: _Variant, start: Hanging, base: Settled, hanging: Hanging, drop_s: float
+def shift(
+    variant: Variant, start: Hanging, base: Settled, hanging: Hanging, drop_s: float
 ) -> Shift:
-    """What the change does: how it hangs then, and the moves that undo it."""
+    """What a change does: how it hangs then, and the moves that undo it.
+
+    ``start`` is the build as it stands, ``base`` the same settled for the drop time, and
+    ``hanging`` the changed one.
+    """
+    hanging = _as_left(hanging, start)
     free = [hanging.tree.adjusters.index(start.tree.adjusters[index]) for index in base.moved]
     settled = hanging.settle(free, drop_s, hanging.positions_m)
     moves = {
-        start.tree.adjusters[int(old)]: float(settled.positions_m[new] - base.positions_m[int(old)])
-        for old, new in zip(base.moved, free, strict=True)
+        start.tree.along(int(index)): _between(move)
+        for index, move in zip(
+            base.moved, _moves(start, base, hanging, settled, drop_s), strict=True
+        )
     }
-    across = [int(index) for index in base.moved if start.tree.along(int(index)) == 0]
     forward, below = (float(each) for each in hanging.lean().value)
     return Shift(
         variant.what,
         variant.name,
         variant.old,
         float(hanging.hangs.weight_kg - start.hangs.weight_kg),
-        lean_rad=atan2(forward, abs(below)),
+        lean_rad=_lean(hanging, atan2(forward, abs(below))),
         turns_over=below <= 0,
-        lift_m=moves[start.tree.adjusters[lift_of(start.tree)]],
-        slide_m=moves[start.tree.adjusters[across[0]]] if across else None,
+        lift_m=moves[2],
+        slide_m=moves.get(0),
     )
+
+
+def _moves(
+    start: Hanging, base: Settled, hanging: Hanging, settled: Settled, drop_s: float
+) -> list[Estimate]:
+    """How far each free adjuster goes: what both builds share is uncertain in neither."""
+    inference, count = start.inference, len(base.moved)
+    values = (base.positions_m[base.moved], settled.positions_m[settled.moved])
+    rows = stack(
+        [start.setting_rows(base, drop_s), hanging.setting_rows(settled, drop_s)],
+        len(inference.parameters),
+    )
+    both = inference.plane(np.concatenate(values), rows)
+    less = np.concatenate([-np.eye(count), np.eye(count)], axis=1)
+    variance = np.einsum("fi,hij,fj->hf", less, both.covariance, less)
+    mean, sd = both.mean @ less.T, np.sqrt(np.maximum(variance, 0.0))
+    return [estimate(both.weight, mean[:, index], sd[:, index]) for index in range(count)]
+
+
+def _between(move: Estimate) -> Value:
+    return Value(move.value, *move.interval())
+
+
+def _lean(hanging: Hanging, lean_rad: float) -> Value:
+    """How it hangs untrimmed; no bound on the side on which it may turn over."""
+    low, high = hanging.lean().angle_interval()
+    return Value(lean_rad, low if low > -pi / 2 else None, high if high < pi / 2 else None)
+
+
+def _with_things(evidence: Evidence, others: Sequence[Hanging]) -> Evidence:
+    """What the answer took for granted of what comes and goes, too."""
+    names = {name for each in others for name in evidence_of(each).unweighed}
+    return evidence._replace(unweighed=sorted({*evidence.unweighed, *names}))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riglog.jobs.answers import Evidence, Named, Warned
+    from riglog.jobs.answers import Evidence, Named, Value, Warned
     from riglog.records import Adjuster
 
 
@@ -17,19 +17,19 @@ class Shift(NamedTuple):
     ``what`` is place (100 g there), off (the part comes off), on (it goes on) or swap (it goes on
     instead), ``name`` a place (lens-front, camera-top, camera-back, base) or a part, ``old`` what
     it replaces. ``mass_kg`` is the change of mass. ``lean_rad`` is how it hangs if nobody trims it
-    again, positive with the nose down, and ``turns_over`` says it does not hang. ``lift_m`` and
-    ``slide_m`` are the moves, as positions of what sets the drop and of what trims it, that bring
-    it back to its drop time and to upright.
+    again, positive with the nose down and without a bound where it may turn over; ``turns_over``
+    says it does not hang. ``lift_m`` and ``slide_m`` are the moves, as positions of what sets the
+    drop and of what trims it, that bring it back to its drop time and to upright.
     """
 
     what: str
     name: str
     old: str
     mass_kg: float
-    lean_rad: float
+    lean_rad: Value
     turns_over: bool
-    lift_m: float
-    slide_m: float | None
+    lift_m: Value
+    slide_m: Value | None
 
 
 class SensitivityAnswer(NamedTuple):

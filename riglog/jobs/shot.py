@@ -4,33 +4,29 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from riglog.errors import CallError, UnreachableError
+from riglog.errors import UnreachableError
 from riglog.estimation.heights import FRICTION_SHIFT
 from riglog.estimation.inference import Inference
-from riglog.estimation.lineup import line_up, reduce, tell
 from riglog.estimation.planting import reading_m
 from riglog.jobs.common import NEAR_NEUTRAL_S, drop_cautions, named, wanted_drop
 from riglog.jobs.drop_curve import drop_curve
 from riglog.jobs.drop_times import time_of
 from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.free import free_adjusters, lift_of
-from riglog.jobs.margin import margin_kg
-from riglog.jobs.marks import Marks
 from riglog.jobs.placing import drop_at_mark, first_mark, place
-from riglog.jobs.shot_answers import Shot, ShotAnswer, ShotRow
-from riglog.jobs.shot_choice import limit, recommended
-from riglog.jobs.shot_felt import Felt, Rig, fall_of
+from riglog.jobs.shot_answers import ShotAnswer
+from riglog.jobs.shot_choice import recommended
+from riglog.jobs.shot_felt import Rig, fall_of
 from riglog.jobs.shot_question import understood
+from riglog.jobs.shot_rows import rows_of, slide_of
 from riglog.library.evidence import kit_for
 from riglog.mechanics.pivot import has_height, pivot_height
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
     from riglog.estimation.hanging import Hanging
-    from riglog.jobs.lens_table_answers import Mark
+    from riglog.jobs.shot_answers import Shot
     from riglog.jobs.shot_question import ShotQuestion
     from riglog.library import Library
 
@@ -52,16 +48,15 @@ def shot(library: Library, build: str | None, question: ShotQuestion) -> ShotAns
     standing = library.standing(build)
     hung = standing.hung(standing.since[:10])
     hanging = Inference(kit_for(library.logbook, [hung], []), [hung]).stands[0]
-    lift, rig = lift_of(hanging.tree), Rig.of(hanging)
-    wanted = None if asked.over_s is None else _wanted_by_move(asked, rig)
+    wanted = None if asked.over_s is None else _wanted_by_move(asked, hanging)
     drops = _drops(question, hanging, wanted)
-    rows = _rows(hanging, rig, asked, drops)
+    rows = rows_of(hanging, asked, drops)
     if not rows:
         raise UnreachableError("no mark gives any of these drop times", hint="ask for longer ones")
     chosen, why = recommended(rows, wanted)
+    tree, lift = hanging.tree, lift_of(hanging.tree)
     placed = place(hanging, [[lift]], rows[chosen].drop_s)
-    slide = _slide(hanging) if asked.lean_rad is not None else None
-    tree = hanging.tree
+    slide = slide_of(hanging) if asked.lean_rad is not None else None
     stands = hung.settings.get(tree.adjusters[lift])
     evidence = evidence_of(hanging)
     return ShotAnswer(
@@ -92,18 +87,19 @@ def _cautions(hanging: Hanging, drops: int, drop_s: float) -> Iterator[str]:
         yield "near-neutral"
 
 
-def _wanted_by_move(asked: Shot, rig: Rig) -> float:
+def _wanted_by_move(asked: Shot, hanging: Hanging) -> float:
     """The drop time [s] of the rig that falls through the move by itself in the time wanted."""
     assert asked.over_s is not None
     release, stop = fall_of(asked)
-    told = {"release_rad": release, "stop_rad": stop, "friction_m": rig.friction_m}
-    if not has_height(asked.over_s, rig.k2_m2, **told):
+    k2, friction_m = float(hanging.hangs.gyration_m2[0]), float(Rig.of(hanging).friction_m)
+    told = {"release_rad": release, "stop_rad": stop, "friction_m": friction_m}
+    if not has_height(asked.over_s, k2, **told):
         raise UnreachableError(
             f"no drop time falls through that move in {asked.over_s:g} s",
             hint="give the move another time, or leave --over out and look at the table",
         )
-    height = float(pivot_height(asked.over_s, rig.k2_m2, **told))
-    found = time_of(height - FRICTION_SHIFT * rig.friction_m, rig.k2_m2)
+    height = float(pivot_height(asked.over_s, k2, **told))
+    found = time_of(height - FRICTION_SHIFT * friction_m, k2)
     if found is None:
         raise UnreachableError(
             f"a move of {asked.over_s:g} s leaves the rig to friction alone",
@@ -117,47 +113,3 @@ def _drops(question: ShotQuestion, hanging: Hanging, wanted: float | None) -> li
     given = [wanted_drop(each, build, hanging) for each in question.drops]
     usual = given or [*USUAL_S, *([build.wanted_drop] if build.wanted_drop else [])]
     return sorted({*usual, *([] if wanted is None else [wanted])})
-
-
-def _slide(hanging: Hanging) -> int:
-    """The adjuster that leans it fore and aft."""
-    group = free_adjusters(hanging.tree, (), ())[0]
-    if not group:
-        raise CallError("nothing slides fore and aft", hint="leave --lean out")
-    return group[0]
-
-
-def _rows(hanging: Hanging, rig: Rig, asked: Shot, drops: Sequence[float]) -> list[ShotRow]:
-    """A row for each drop time that there is a mark for."""
-    lift = lift_of(hanging.tree)
-    free = [lift] if asked.lean_rad is None else [_slide(hanging), lift]
-    lineup = line_up(reduce([hanging], [free]), np.array(drops))
-    marks = Marks(lineup, tell(hanging.inference, [hanging], lineup), [hanging], [lift]).marks(0)
-    felt = Felt.of(rig, asked, lineup, hanging)
-    rows = [
-        _row(hanging, rig, felt, drops[number], mark, number)
-        for number, mark in enumerate(marks)
-        if mark is not None
-    ]
-    return [row._replace(limit=limit(row)) for row in rows]
-
-
-def _row(hanging: Hanging, rig: Rig, felt: Felt, drop_s: float, mark: Mark, number: int) -> ShotRow:
-    depth = float(felt.depth_m[number]) - FRICTION_SHIFT * rig.friction_m
-    lift = lift_of(hanging.tree)
-    step = hanging.tree.scales[lift].step * abs(hanging.depth_per_m(lift))
-    fall = float(felt.fall_s[number])
-    return ShotRow(
-        drop_s=drop_s,
-        mark=mark,
-        force_n=float(felt.force_n[number]),
-        fall_s=None if np.isnan(fall) else fall,
-        swing_rad=float(felt.swing_rad[number]),
-        accel_rad=None if felt.accel_rad is None else float(felt.accel_rad[number]),
-        band_rad=float(felt.band_rad[number]),
-        margin_kg=margin_kg(hanging, float(felt.depth_m[number])),
-        up_s=time_of(depth + step, rig.k2_m2),
-        down_s=time_of(depth - step, rig.k2_m2),
-        lean_to_m=None if felt.lean_to_m is None else float(felt.lean_to_m[number]),
-        limit=None,
-    )

@@ -46,7 +46,7 @@ class Limit(NamedTuple):
 
 
 class ShotRow(NamedTuple):
-    """What one drop time means for the shot.
+    """What one drop time means for the shot, each figure with its 95 % for a rig that drops in it.
 
     ``fall_s`` is the time to fall hands off through the move, None where it does not; ``swing_rad``
     the peak angle from a start or stop, ``accel_rad`` that under the held acceleration.
@@ -58,15 +58,15 @@ class ShotRow(NamedTuple):
 
     drop_s: float
     mark: Mark
-    force_n: float
-    fall_s: float | None
-    swing_rad: float
-    accel_rad: float | None
-    band_rad: float
-    margin_kg: float | None
-    up_s: float | None
-    down_s: float | None
-    lean_to_m: float | None
+    force_n: Value
+    fall_s: Value
+    swing_rad: Value
+    accel_rad: Value | None
+    band_rad: Value
+    margin_kg: Value | None
+    up_s: Value
+    down_s: Value
+    lean_to_m: Value | None
     limit: Limit | None
 
 

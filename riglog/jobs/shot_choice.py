@@ -23,14 +23,17 @@ def limit(row: ShotRow) -> Limit | None:
     """The first thing that rules a drop time out for any shot."""
     if row.mark.beyond_m:
         return Limit("travel", row.mark.beyond_m)
-    if row.down_s is None or row.down_s > _COARSE * row.drop_s:
-        return Limit("step", row.down_s or 0.0)
-    if row.margin_kg is not None and row.margin_kg < LEAST_MARGIN_KG:
-        return Limit("margin", row.margin_kg)
-    if row.band_rad > MOST_BAND_RAD:
-        return Limit("band", row.band_rad)
-    if row.swing_rad > MOST_SWING_RAD:
-        return Limit("swing", row.swing_rad)
+    down_s, margin_kg = row.down_s.value, row.margin_kg and row.margin_kg.value
+    if down_s is None or down_s > _COARSE * row.drop_s:
+        return Limit("step", down_s or 0.0)
+    if margin_kg is not None and margin_kg < LEAST_MARGIN_KG:
+        return Limit("margin", margin_kg)
+    for code, value, most in (
+        ("band", row.band_rad.value, MOST_BAND_RAD),
+        ("swing", row.swing_rad.value, MOST_SWING_RAD),
+    ):
+        if value is not None and value > most:
+            return Limit(code, value)
     return None
 
 

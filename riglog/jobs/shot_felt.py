@@ -6,7 +6,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from riglog.estimation.heights import FRICTION_SHIFT
+from riglog.estimation.heights import (
+    FRICTION_SHIFT,
+    FROM_HORIZONTAL,
+    drop,
+    height,
+    shortest_s,
+)
 from riglog.mechanics.arrays import STANDARD_GRAVITY
 from riglog.mechanics.balance import hold_band
 from riglog.mechanics.handling import (
@@ -21,65 +27,88 @@ from riglog.mechanics.pendulum import reaches
 
 if TYPE_CHECKING:
     from riglog.estimation.hanging import Hanging
-    from riglog.estimation.lineup import Lineup
     from riglog.jobs.shot_answers import Shot
+    from riglog.jobs.shot_draws import Draws
     from riglog.mechanics.arrays import FloatArray
 
 _HORIZONTAL = np.pi / 2
 
 
 class Rig(NamedTuple):
-    """What the mechanics need of a build: all but its height."""
+    """What the mechanics need of a build: all but its height. Figures, or (n, 1) drawn ones."""
 
-    mass_kg: float
-    k2_m2: float
-    friction_m: float
+    mass_kg: FloatArray
+    gyration: FloatArray
+    friction_n_m: FloatArray
 
     @classmethod
-    def of(cls, hanging: Hanging) -> Rig:
-        """By the best fit."""
-        hangs = hanging.hangs
-        weight = STANDARD_GRAVITY * float(hangs.mass_kg)
-        friction = max(float(hanging.theta[hanging.tree.friction]), 0.0) / weight
-        return cls(float(hangs.mass_kg), float(hangs.gyration_m2[0]), friction)
+    def of(cls, hanging: Hanging, draws: Draws | None = None) -> Rig:
+        """By the best fit, or as it may be; ``gyration`` is a factor of k^2 by the best fit."""
+        mass = np.asarray(hanging.hangs.mass_kg)
+        if draws is not None:
+            return cls(mass * draws.mass, draws.gyration, draws.friction_n_m)
+        friction = np.maximum(hanging.theta[hanging.tree.friction], 0.0)
+        return cls(mass, np.ones(1), friction)
+
+    @property
+    def friction_m(self) -> FloatArray:
+        """Friction over weight."""
+        return np.asarray(self.friction_n_m / (STANDARD_GRAVITY * self.mass_kg))
 
 
 class Felt(NamedTuple):
-    """How it feels at each of d heights, (d,) each."""
+    """How it feels at each of d drop times, (..., d) each; nan where it does not fall through.
 
+    ``seen_m`` is the height as a drop tells it, ``depth_m`` that of the center of gravity;
+    ``up_s`` and ``down_s`` are the drop times a step higher and lower, infinite where it turns
+    over.
+    """
+
+    seen_m: FloatArray
     depth_m: FloatArray
     force_n: FloatArray
     fall_s: FloatArray
     swing_rad: FloatArray
     accel_rad: FloatArray | None
     band_rad: FloatArray
-    lean_to_m: FloatArray | None
-
-    @classmethod
-    def of(cls, rig: Rig, asked: Shot, lineup: Lineup, hanging: Hanging) -> Felt:
-        """All of it at once; the height is that of the center of gravity, friction beside it."""
-        d = np.maximum(lineup.depth_m[0] + FRICTION_SHIFT * rig.friction_m, 1e-9)
-        k2 = lineup.gyration_m2[0]
-        torque = hold_torque(rig.mass_kg, d, asked.held_rad, friction_m=rig.friction_m)
-        return cls(
-            d,
-            abs(hold_force(torque, asked.grip_m)),
-            _fall(rig, asked, d, k2),
-            swing_from_step(d, k2, asked.walk_m_s),
-            _accelerated(asked, d, k2),
-            hold_band(d, 0.0, rig.friction_m),
-            _leaning(asked, lineup, hanging, d),
-        )
+    up_s: FloatArray
+    down_s: FloatArray
 
 
-def _fall(rig: Rig, asked: Shot, d: FloatArray, k2: FloatArray) -> FloatArray:
+def felt(rig: Rig, asked: Shot, drops_s: FloatArray, k2: FloatArray, step_m: float) -> Felt:
+    """All of it at drop times (d,) of builds with k^2 (d,) by the best fit."""
+    k2 = k2 * rig.gyration
+    time = np.maximum(drops_s, shortest_s(FROM_HORIZONTAL, k2))
+    seen = height(time, FROM_HORIZONTAL, k2)
+    d = np.maximum(seen + FRICTION_SHIFT * rig.friction_m, 1e-9)
+    torque = hold_torque(rig.mass_kg, d, asked.held_rad, friction_m=rig.friction_m)
+    return Felt(
+        seen,
+        d,
+        abs(hold_force(torque, asked.grip_m)),
+        _fall(asked, d, k2, rig.friction_m),
+        swing_from_step(d, k2, asked.walk_m_s),
+        _accelerated(asked, d, k2),
+        hold_band(d, 0.0, rig.friction_m),
+        _drop(seen + step_m, k2),
+        _drop(seen - step_m, k2),
+    )
+
+
+def _drop(seen_m: FloatArray, k2: FloatArray) -> FloatArray:
+    hangs = seen_m > 0.0
+    return np.where(hangs, drop(np.where(hangs, seen_m, 1.0), FROM_HORIZONTAL, k2), np.inf)
+
+
+def _fall(asked: Shot, d: FloatArray, k2: FloatArray, friction_m: FloatArray) -> FloatArray:
     """Time to fall through the move, or from horizontal; nan where it does not get there."""
     release, stop = (_HORIZONTAL, 0.0) if asked.over_s is None else fall_of(asked)
-    falls = reaches(d, release_rad=release, stop_rad=stop, friction_m=rig.friction_m)
-    found = np.full(len(d), np.nan)
+    d, k2, friction_m = np.broadcast_arrays(d, k2, friction_m)
+    falls = reaches(d, release_rad=release, stop_rad=stop, friction_m=friction_m)
+    found = np.full(d.shape, np.nan)
     if np.any(falls):
         found[falls] = fall_time(
-            d[falls], k2[falls], from_rad=release, to_rad=stop, friction_m=rig.friction_m
+            d[falls], k2[falls], from_rad=release, to_rad=stop, friction_m=friction_m[falls]
         )
     return found
 
@@ -88,19 +117,8 @@ def _accelerated(asked: Shot, d: FloatArray, k2: FloatArray) -> FloatArray | Non
     if asked.accel_m_s2 is None:
         return None
     if asked.for_s is None:
-        return np.full(len(d), float(swing_from_acceleration(asked.accel_m_s2)))
+        return np.full(d.shape, float(swing_from_acceleration(asked.accel_m_s2)))
     return swing_during_acceleration(d, k2, asked.accel_m_s2, asked.for_s)
-
-
-def _leaning(asked: Shot, lineup: Lineup, hanging: Hanging, d: FloatArray) -> FloatArray | None:
-    """Readings of the fore-aft slide at which it hangs at the lean asked for."""
-    if asked.lean_rad is None:
-        return None
-    index = int(lineup.reduced.free[0, 0])
-    trimmed = lineup.reduced.start_m[0, 0] + lineup.moved_m[0, :, 0]
-    positions = trimmed + d * np.tan(asked.lean_rad) / lineup.reduced.off_per[0, 0, 0]
-    scale = hanging.tree.scales[index].scale
-    return np.array([scale.reading(float(each)) for each in positions])
 
 
 def fall_of(asked: Shot) -> tuple[float, float]:

@@ -32,6 +32,20 @@ def value(known: Value, symbol: str) -> Json:
     }
 
 
+def bounded(what: str, known: Value | None, symbol: str) -> Json:
+    """A number and its 95 %: ``what_mm``, ``what_low_mm``, ``what_high_mm``; null where none is.
+
+    For what scripts have read as a plain number from the first.
+    """
+    low, value, high = (None, None, None) if known is None else (known.low, known.value, known.high)
+    unit = symbol.lower()
+    return {
+        f"{what}_{unit}": number(value, symbol),
+        f"{what}_low_{unit}": number(low, symbol),
+        f"{what}_high_{unit}": number(high, symbol),
+    }
+
+
 def named(build: Named) -> Json:
     """Which version of which build an answer is about."""
     return {"build": build.build, "version": build.version, "entry": build.entry}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.units import convert, show
 from riglog.wording import (
     cautions,
     commands,
@@ -15,6 +14,7 @@ from riglog.wording import (
     moves,
     objects,
     readings,
+    shot_table,
     warned,
 )
 from riglog.wording.terms import PIVOT, Terms
@@ -26,9 +26,6 @@ if TYPE_CHECKING:
     from riglog.jobs.shot_answers import Limit, Shot, ShotAnswer, ShotRow
     from riglog.wording.objects import Json
 
-_TIPS = "tips"
-_CHOSEN = ">"
-
 
 def say(answer: ShotAnswer) -> str:
     """The answer as a page of text; its first line can be called across a set."""
@@ -37,7 +34,7 @@ def say(answer: ShotAnswer) -> str:
     return layout.page(
         layout.lines(_spoken(answer, terms)),
         layout.lines(_why(answer, terms)),
-        _table(answer),
+        shot_table.table(answer),
         layout.lines(*_legend(answer, terms)),
         "\n".join([layout.lines(_start(answer, terms)), _command(answer)]),
         layout.listing(
@@ -66,9 +63,10 @@ def tell(answer: ShotAnswer) -> Json:
     "fall_s", "swing_deg", "accel_deg", "band_deg", "margin_g", "up_s", "down_s", "lean_to_mm",
     "limit"}``: ``fall_s`` hands off through the move, else from horizontal, null where it does not
     get there; ``up_s`` and ``down_s`` one step of it to the safe side and to the other, null where
-    it turns over; ``limit`` what rules it out, else null. ``take`` is the number of the recommended
-    row, from 0, ``why`` the code and the sentence, ``first`` the mark to start from for it and what
-    is expected there.
+    it turns over; ``limit`` what rules it out, else null. From ``force_n`` to ``lean_to_mm`` each
+    has its bounds of 95 % beside it, for a rig that drops in that time, as ``force_low_n`` and
+    ``force_high_n``. ``take`` is the number of the recommended row, from 0, ``why`` the code and
+    the sentence, ``first`` the mark to start from for it and what is expected there.
     """
     terms = _terms(answer)
     return {
@@ -101,10 +99,6 @@ def _unsafe(answer: ShotAnswer) -> str:
     return "higher" if answer.first.toward == "down" else "lower"
 
 
-def _ways(answer: ShotAnswer) -> str:
-    return "down and up" if answer.first.toward == "down" else "up and down"
-
-
 def _asked(shot: Shot) -> Json:
     return {
         "held_deg": objects.number(shot.held_rad, "deg"),
@@ -128,15 +122,15 @@ def _row_told(row: ShotRow) -> Json:
         "high_mm": objects.number(mark.high_m, "mm"),
         "set_mm": objects.number(mark.set_m, "mm"),
         "beyond_mm": objects.number(mark.beyond_m, "mm"),
-        "force_n": row.force_n,
-        "fall_s": objects.number(row.fall_s, "s"),
-        "swing_deg": objects.number(row.swing_rad, "deg"),
-        "accel_deg": objects.number(row.accel_rad, "deg"),
-        "band_deg": objects.number(row.band_rad, "deg"),
-        "margin_g": objects.number(row.margin_kg, "g"),
-        "up_s": objects.number(row.up_s, "s"),
-        "down_s": objects.number(row.down_s, "s"),
-        "lean_to_mm": objects.number(row.lean_to_m, "mm"),
+        **objects.bounded("force", row.force_n, "N"),
+        **objects.bounded("fall", row.fall_s, "s"),
+        **objects.bounded("swing", row.swing_rad, "deg"),
+        **objects.bounded("accel", row.accel_rad, "deg"),
+        **objects.bounded("band", row.band_rad, "deg"),
+        **objects.bounded("margin", row.margin_kg, "g"),
+        **objects.bounded("up", row.up_s, "s"),
+        **objects.bounded("down", row.down_s, "s"),
+        **objects.bounded("lean_to", row.lean_to_m, "mm"),
         "limit": row.limit and row.limit.code,
     }
 
@@ -161,23 +155,15 @@ def _why(answer: ShotAnswer, terms: Terms) -> str:
     ruled = ""
     if beside is not None and beside.limit is not None:
         ruled = f"at {figures.seconds(beside.drop_s)} {_limited(beside.limit, answer, terms)}"
-    move = _move(answer.shot)
+    move = shot_table.moved(answer.shot)
     if answer.why.code == "move":
         return f"Why: hands off it falls {move}, which is what the move wants."
     if answer.why.code == "near":
         return f"Why: the nearest to what the move wants, since {ruled}."
     if answer.why.code == "none":
         return f"Why: the shortest, and even {ruled}."
-    light = f"it is the lightest to hold, {_newtons(row.force_n)}"
+    light = f"it is the lightest to hold, {figures.with_bounds(row.force_n, 'N', 2)}"
     return f"Why: {light}; {ruled}." if ruled else f"Why: {light}, and nothing speaks against it."
-
-
-def _move(shot: Shot) -> str:
-    if shot.from_rad is None or shot.to_rad is None or shot.over_s is None:
-        return ""
-    start, end = sorted((shot.from_rad, shot.to_rad), key=abs, reverse=True)
-    angles = f"{show(start, 'deg', 0)} to {show(end, 'deg', 0)}"
-    return f"from {angles} in {figures.seconds(shot.over_s)}"
 
 
 def _limited(limit: Limit, answer: ShotAnswer, terms: Terms) -> str:
@@ -198,85 +184,10 @@ def _limited(limit: Limit, answer: ShotAnswer, terms: Terms) -> str:
     )
 
 
-def _newtons(force_n: float) -> str:
-    return show(force_n, "N", 1)
-
-
-def _table(answer: ShotAnswer) -> str:
-    shot = answer.shot
-    heading = ["", "drop", "mark", "+/-", "hold", "fall", "walk"]
-    heading += ["accel"] if shot.accel_m_s2 is not None else []
-    heading += ["band", "margin", "step"]
-    heading += ["lean at"] if shot.lean_rad is not None else []
-    rows = [_cells(row, answer, number) for number, row in enumerate(answer.rows)]
-    return layout.table([heading, *rows], "<" + ">" * (len(heading) - 1))
-
-
-def _cells(row: ShotRow, answer: ShotAnswer, number: int) -> list[str]:
-    shot, mark = answer.shot, row.mark
-    sure = figures.fine((mark.high_m - mark.low_m) / 2, answer.scale.unit)
-    flag = "!" if row.limit is not None else " "
-    cells = [
-        _CHOSEN if number == answer.chosen else flag.strip(),
-        _short(row.drop_s),
-        figures.reading(mark.set_m, answer.scale),
-        sure,
-        f"{row.force_n:.1f}",
-        "-" if row.fall_s is None else f"{row.fall_s:.1f}",
-        _degrees(row.swing_rad),
-    ]
-    cells += [_degrees(row.accel_rad)] if shot.accel_m_s2 is not None else []
-    margin = "-" if row.margin_kg is None else masses.in_column(row.margin_kg, answer.scale.unit)
-    cells += [_degrees(row.band_rad), margin, f"{_time(row.up_s)}/{_time(row.down_s)}"]
-    if row.lean_to_m is not None and answer.lean_scale is not None:
-        cells.append(figures.reading(row.lean_to_m, answer.lean_scale))
-    return cells
-
-
-def _short(time_s: float) -> str:
-    return show(time_s, "s", 1).removesuffix(" s")
-
-
-def _time(time_s: float | None) -> str:
-    return _TIPS if time_s is None else _short(time_s)
-
-
-def _degrees(angle_rad: float | None) -> str:
-    return "" if angle_rad is None else f"{convert(angle_rad, 'deg'):.0f}"
-
-
 def _legend(answer: ShotAnswer, terms: Terms) -> Iterator[str]:
-    shot = answer.shot
-    grip = figures.as_written(shot.grip_m, terms.unit)
-    through = "through the move" if _move(shot) else "from horizontal"
-    yield (
-        f"Times in s. hold: N to hold {figures.whole_degrees(shot.held_rad)}, {grip} {terms.unit}"
-        f" from the {terms.pivot}. fall: hands off {through}."
-        f" walk: degrees that a start or stop at {shot.walk_m_s:g} m/s swings it."
-        f"{_accel(shot)} band: degrees within which it stays where it is put. margin:"
-        f" {masses.small_word(terms.unit)} at the camera that make it neutral. step: drop time one"
-        f" step of the {terms.lift} {_ways(answer)}.{_lean(answer, terms)}"
-    )
+    yield from shot_table.legend(answer, terms)
     if any(row.limit is not None for row in answer.rows):
         yield "! is not to be taken: " + "; ".join(_ruled_out(answer, terms)) + "."
-
-
-def _accel(shot: Shot) -> str:
-    if shot.accel_m_s2 is None:
-        return ""
-    held = f" held for {figures.seconds(shot.for_s)}" if shot.for_s is not None else " held"
-    return f" accel: degrees at the most while {shot.accel_m_s2:g} m/s2 are{held}."
-
-
-def _lean(answer: ShotAnswer, terms: Terms) -> str:
-    lean, name, scale = answer.shot.lean_rad, answer.lean_name, answer.lean_scale
-    if lean is None or name is None or scale is None:
-        return ""
-    slide = terms._replace(scales={**terms.scales, name: scale}).called(name)
-    return (
-        f" lean at: {slide} in {scale.unit} at which it hangs {warned.leaning(lean)}, give or take"
-        " the last fine trim."
-    )
 
 
 def _ruled_out(answer: ShotAnswer, terms: Terms) -> list[str]:

@@ -24,6 +24,7 @@ import kinds
 import lens_set
 import locality
 import log_figures
+import small_changes
 import speed
 import spreadsheets
 import traces
@@ -62,6 +63,10 @@ def main() -> None:
             lambda: friction_and_heads.main(["--rigs", str(asked.rigs)], say),
         ),
         ("Rings and low mode", lambda: kinds.main(["--rigs", str(asked.rigs)], say)),
+        (
+            "Small changes and handling",
+            lambda: small_changes.main(["--rigs", str(asked.rigs // 4)], say),
+        ),
         ("Checking", lambda: checking.main(["--rigs", str(asked.rigs // 4)], say)),
     ):
         say(f"\n## {title}\n")

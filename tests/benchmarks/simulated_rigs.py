@@ -148,7 +148,7 @@ class Hanging:
         """Mass [kg], center of gravity [m] and inertia about y through it [kg m^2]."""
         names = [part.id for part in self.build.parts]
         masses = np.array([self.world.mass[name] for name in names])
-        places = np.array([self._place(name, at) for name in names])
+        places = np.array([self.place(name, at) for name in names])
         center = masses @ places / masses.sum()
         arms = places - center
         own = sum(self.world.inertia[name] for name in names if self._head_of(name) is None)
@@ -170,7 +170,7 @@ class Hanging:
                 return name, mount
         return None
 
-    def _place(self, name: str, at: Settings) -> FloatArray:
+    def place(self, name: str, at: Settings) -> FloatArray:
         """Where a part weighs: at its center, or on the axis of its head."""
         head = self._head_of(name)
         datum, ways = self._datum(name if head is None else head[0], at)
@@ -344,6 +344,7 @@ class Operator:
         self.swings = swings
         self.hanging = hanging
         self.version = version
+        self.stands: list[Settings] = []
         self._offsets: dict[float, float] = {}
 
     def position(self, mark_m: float) -> float:
@@ -382,6 +383,7 @@ class Operator:
             "stage-fore-aft": read_off(self.rng, actual.fore_aft),
             "stage-side": read_off(self.rng, actual.side),
         }
+        self.stands.append(actual)
         return actual, Stand(version=self.version, settings=readings)
 
     def _timed(self, position: float, mark: Setting, on: str) -> Logged | None:

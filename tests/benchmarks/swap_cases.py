@@ -13,7 +13,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 from rig_documents import Documents, Draw, Family, documents, lens
-from simulated_rigs import DAY, ON_HEAD_SD_M, Hanging, Logged, Operator, Truth, drawn_world
+from simulated_rigs import (
+    DAY,
+    ON_HEAD_SD_M,
+    Hanging,
+    Logged,
+    Operator,
+    Settings,
+    Truth,
+    drawn_world,
+)
 
 from riglog.records import Build, Component, Rig
 
@@ -69,6 +78,20 @@ def swap_case(family: Family, index: int, drops: int) -> Case:
     after = _changed(rng, before, docs.with_lens("lens-new"))
     after = replace(after, on_head=_balanced(rng, family))
     return _case(family, index, [docs], logged=logged, old=docs.build, after=after, stand=stand)
+
+
+def logged_case(family: Family, index: int, drops: int) -> tuple[Case, Settings]:
+    """A rig as it stands where it was last timed, and where its slides truly are there."""
+    draw = Draw(_rng(family, index, 0), family)
+    docs = _trimmable(draw, ("one",), {"lens-old": 2.8})[0]
+    rng = _rng(family, index, 1)
+    world = drawn_world(rng, family, [docs])
+    hanging = Hanging(world, docs.rig, docs.build, _seated(rng, docs.build))
+    operator = Operator(_rng(family, index, 2), hanging, f"{docs.build.id}@1")
+    logged = _logged(operator, family, drops)
+    stand = logged[-1].stand
+    case = _case(family, index, [docs], logged=logged, old=docs.build, after=hanging, stand=stand)
+    return case, operator.stands[-1]
 
 
 def conversion_case(family: Family, index: int, drops: int) -> Case:

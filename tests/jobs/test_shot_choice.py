@@ -4,15 +4,31 @@ from __future__ import annotations
 
 import pytest
 
+from riglog.jobs.answers import Value
 from riglog.jobs.lens_table_answers import Mark
 from riglog.jobs.shot_answers import Limit, ShotRow
 from riglog.jobs.shot_choice import limit, recommended
 
 
+def sure(value: float | None) -> Value:
+    return Value(value, value, value)
+
+
 def row(drop_s: float, code: str = "") -> ShotRow:
     limit = Limit(code, 1.0) if code else None
     mark = Mark(0.5, 0.5, 0.49, 0.51, 0.505, 0.0)
-    return ShotRow(drop_s, mark, 1.0, None, 0.1, None, 0.0, None, None, None, None, limit)
+    figures = [
+        sure(1.0),
+        sure(None),
+        sure(0.1),
+        None,
+        sure(0.0),
+        None,
+        sure(None),
+        sure(None),
+        None,
+    ]
+    return ShotRow(drop_s, mark, *figures, limit)
 
 
 @pytest.mark.parametrize(
@@ -40,14 +56,14 @@ def test_the_choice_is_the_one_that_no_limit_rules_out(
     [
         ({}, None),
         ({"mark": Mark(0.5, 0.5, 0.49, 0.51, 0.505, 0.002)}, "travel"),
-        ({"down_s": None}, "step"),
-        ({"down_s": 6.1}, "step"),
-        ({"margin_kg": 0.04}, "margin"),
-        ({"band_rad": 0.3}, "band"),
-        ({"swing_rad": 0.4}, "swing"),
+        ({"down_s": sure(None)}, "step"),
+        ({"down_s": sure(6.1)}, "step"),
+        ({"margin_kg": sure(0.04)}, "margin"),
+        ({"band_rad": sure(0.3)}, "band"),
+        ({"swing_rad": sure(0.4)}, "swing"),
     ],
 )
 def test_a_limit_is_named_by_what_sets_it(change: dict[str, object], code: str | None) -> None:
-    fine = row(3)._replace(up_s=2.5, down_s=3.6, margin_kg=0.3)
+    fine = row(3)._replace(up_s=sure(2.5), down_s=sure(3.6), margin_kg=sure(0.3))
     found = limit(fine._replace(**change))  # type: ignore[arg-type]  # each is of its field
     assert (found and found.code) == code

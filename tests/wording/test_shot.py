@@ -15,18 +15,22 @@ PIVOT = Adjuster(id="pivot", axis="z", travel=(0.38, 0.6), step=0.0005)
 STAGE = Adjuster(id="stage-fore-aft", axis="x", travel=(-0.08, 0.08))
 
 
+def about(value: float, share: float) -> Value:
+    return Value(value, value * (1 - share), value * (1 + share))
+
+
 def row(drop_s: float, at_m: float, down_s: float | None, limit: Limit | None = None) -> ShotRow:
     return ShotRow(
         drop_s=drop_s,
         mark=Mark(at_m + 0.0001, at_m, at_m - 0.0009, at_m + 0.0009, at_m + 0.001, 0.0),
-        force_n=6 / drop_s,
-        fall_s=0.96 * drop_s,
-        swing_rad=radians(16 / drop_s),
+        force_n=about(6 / drop_s, 0.15),
+        fall_s=about(0.96 * drop_s, 0.001),
+        swing_rad=about(radians(16 / drop_s), 0.001),
         accel_rad=None,
-        band_rad=radians(0.4 * drop_s),
-        margin_kg=2.25 / drop_s**2,
-        up_s=drop_s - 0.2,
-        down_s=down_s,
+        band_rad=about(radians(0.4 * drop_s), 1),
+        margin_kg=about(2.25 / drop_s**2, 0.1),
+        up_s=about(drop_s - 0.2, 0.005),
+        down_s=Value(None, 9.0, None) if down_s is None else about(down_s, 0.1),
         lean_to_m=None,
         limit=limit,
     )
@@ -70,6 +74,9 @@ Times in s. hold: N to hold 80 deg, 250 mm from the gimbal. fall: hands off
 through the move. walk: degrees that a start or stop at 1.4 m/s swings it. band:
 degrees within which it stays where it is put. margin: grams at the camera that
 make it neutral. step: drop time one step of the gimbal up and down.
+At 3.1 s in 95 %: hold 1.65 to 2.23 N, band 0 to 2 deg, margin 211 to 258 g,
+step down 3.1 to 3.9 s; at the others about the same share. Sure to the last
+place: fall, walk, step up.
 ! is not to be taken: at 8.0 s one step of the gimbal lower (0.5 mm) turns it
 over.
 
@@ -106,9 +113,24 @@ def test_each_limit_has_its_words(shot: ShotAnswer, limit: Limit, words: str) ->
     assert words in " ".join(page.split())
 
 
+def test_a_step_that_may_turn_it_over_says_so(shot: ShotAnswer) -> None:
+    rows = [each._replace(down_s=Value(3.5, 3.2, None)) for each in shot.rows]
+    assert "step down 3.2 to tips;" in " ".join(say(shot._replace(rows=rows)).split())
+
+
+def test_what_is_sure_everywhere_needs_no_bounds(shot: ShotAnswer) -> None:
+    figures = ("force_n", "band_rad", "margin_kg", "down_s")
+    sure = {name: about(0.2, 0.0) for name in figures}
+    page = say(shot._replace(rows=[each._replace(**sure) for each in shot.rows]))
+    words = " ".join(page.split())
+    assert "Sure to the last place: hold, fall, walk, band, margin, step up, step down." in words
+    assert "in 95 %" not in words
+
+
 def test_an_acceleration_and_a_lean_have_columns_of_their_own(shot: ShotAnswer) -> None:
     asked = shot.shot._replace(accel_m_s2=1.5, for_s=3.0, lean_rad=radians(10))
-    rows = [each._replace(accel_rad=0.2, lean_to_m=-0.06) for each in shot.rows]
+    more = {"accel_rad": about(0.2, 0.0), "lean_to_m": about(-0.06, -0.03)}
+    rows = [each._replace(**more) for each in shot.rows]
     answer = shot._replace(shot=asked, rows=rows, lean_name="stage-fore-aft", lean_scale=STAGE)
     page = say(answer)
     assert max(map(len, page.splitlines())) <= 80
@@ -123,4 +145,10 @@ def test_json_holds_every_row(shot: ShotAnswer) -> None:
     assert (found["take"], found["why"]["code"], found["wanted_s"]) == (1, "move", 3.1)
     assert found["rows"][2]["limit"] == "step"
     assert found["rows"][2]["down_s"] is None
+    first = found["rows"][0]
+    assert (first["force_low_n"], first["force_n"], first["force_high_n"]) == pytest.approx(
+        (2.55, 3.0, 3.45)
+    )
+    assert first["margin_low_g"] < first["margin_g"] < first["margin_high_g"]
+    assert (first["accel_deg"], first["accel_low_deg"], first["accel_high_deg"]) == (None,) * 3
     assert found["asked"]["from_deg"] == pytest.approx(80)
