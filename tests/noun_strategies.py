@@ -88,13 +88,13 @@ def instants() -> st.SearchStrategy[str]:
     """RFC 3339 times with offsets of whole minutes."""
     minutes = st.integers(-12 * 60, 12 * 60)
     zones = minutes.map(lambda offset: timezone(timedelta(minutes=offset)))
-    first, last = datetime.fromisoformat("1970-01-02"), datetime.fromisoformat("2199-12-30")
+    first, last = datetime.fromisoformat("0001-01-02"), datetime.fromisoformat("9999-12-30")
     return st.datetimes(first, last, timezones=zones).map(datetime.isoformat)
 
 
 def days() -> st.SearchStrategy[str]:
     """ISO 8601 days."""
-    return st.dates(date(1970, 1, 1), date(2199, 12, 31)).map(date.isoformat)
+    return st.dates(date.min, date.max).map(date.isoformat)
 
 
 MOUNTS = st.builds(
@@ -236,7 +236,7 @@ SCALES = st.builds(
     id=IDS,
     resolution=POSITIVE,
     linearity=SPREADS,
-    checked=maybe(st.dates(date(1970, 1, 1), date(2199, 12, 31)).map(date.isoformat)),
+    checked=maybe(st.dates(date.min, date.max).map(date.isoformat)),
     reference=maybe(POSITIVE),
     showed=maybe(POSITIVE),
     serial=maybe(composed(LINES)),

@@ -82,11 +82,23 @@ def instant(text: str) -> str:
         when = datetime.fromisoformat(text)
     except ValueError as error:
         raise CallError(f"{quoted(text)} is no time of a day", hint=hint) from error
-    _check_year(text, when.year)
-    local = when.astimezone() if when.tzinfo is None else when
+    local = _local(when) if when.tzinfo is None else when
     offset = local.utcoffset()
     # RFC 3339 has no seconds in an offset; old local times do.
-    return (local if not offset or not offset.seconds % 60 else local.astimezone(UTC)).isoformat()
+    if not offset or not offset.seconds % 60:
+        return local.isoformat()
+    try:
+        return local.astimezone(UTC).isoformat()
+    except OverflowError as error:
+        raise CallError(f"{quoted(text)} is no time of a day", hint=hint) from error
+
+
+def _local(when: datetime) -> datetime:
+    """A time of this machine; within a day of the first and the last year there is none but UTC."""
+    try:
+        return when.astimezone()
+    except (OverflowError, ValueError):
+        return when.replace(tzinfo=UTC)
 
 
 def day(text: str) -> str:
@@ -95,14 +107,7 @@ def day(text: str) -> str:
         parsed = date.fromisoformat(text)
     except ValueError as error:
         raise CallError(f"{quoted(text)} is no day", hint="write it as 2026-03-14") from error
-    _check_year(text, parsed.year)
     return parsed.isoformat()
-
-
-def _check_year(text: str, year: int) -> None:
-    if not 1970 <= year < 2200:
-        message = f"{quoted(text)} lies in the year {year}"
-        raise CallError(message, hint="write a year from 1970 to 2199")
 
 
 def boolean(text: str) -> bool:

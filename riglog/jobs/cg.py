@@ -9,6 +9,7 @@ from riglog.errors import CallError
 from riglog.estimation.measured import known_center
 from riglog.estimation.priors import CG_SD_M, figures, mass_sd, together
 from riglog.jobs.answers import Warned
+from riglog.jobs.dated import odd_date
 from riglog.jobs.measure_answers import CgAnswer, Figure, Known
 from riglog.jobs.measured_words import (
     axis_of,
@@ -20,6 +21,7 @@ from riglog.jobs.measured_words import (
 )
 from riglog.jobs.scale_doubts import SURPRISING
 from riglog.library.measuring import known_of, record_measurement
+from riglog.logbook.entry import now
 from riglog.mechanics.readings import sd_of_step, sd_within
 from riglog.mechanics.weighing import Center, center_on_supports
 from riglog.records.measurements import CenterOfGravity
@@ -95,7 +97,8 @@ def cg(library: Library, question: CgQuestion) -> CgAnswer:
         entry = record_measurement(log, told, library.author).entry
     after = known_of(library.logbook, name)
     known = _known(component, axis, told, before.measured, after.measured)
-    return CgAnswer(name, entry, axis, found.how, known, list(_warnings(name, known)))
+    warnings = [*_warnings(name, known), *odd_date(told.on, now())]
+    return CgAnswer(name, entry, axis, found.how, known, warnings)
 
 
 def _found(library: Library, question: CgQuestion, component: Component, before: Found) -> Located:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple, get_args
 from riglog.errors import CallError, mend_word, quoted
 from riglog.jobs.heads import head_named, with_head
 from riglog.library.adjusters import checked_mark
-from riglog.library.clock import doubt, instant
+from riglog.library.clock import instant
 from riglog.logbook.entry import now
 from riglog.records.readings.measured import Condition
 
@@ -43,7 +43,6 @@ class Taken(NamedTuple):
     note: str
     tags: tuple[str, ...]
     conditions: tuple[Condition, ...]
-    doubtful_date: bool
 
     @property
     def mark(self) -> Setting | None:
@@ -78,7 +77,7 @@ def taken(library: Library, said: Circumstances) -> Taken:
     hung = hung._replace(settings={**hung.settings, **settings})
     return Taken(
         standing, hung, settings, on, head, note_of(said.note), tags_of(said.tags),
-        conditions_of(said.conditions), doubt(on, now()) is not None,
+        conditions_of(said.conditions),
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from riglog.jobs.heads import head_named, with_head
 from riglog.jobs.timing import Timing, angle, seconds, timing
 from riglog.library import Standing
 from riglog.library.adjusters import adjusters_of, checked_mark, settings_given
-from riglog.library.clock import doubt, instant
+from riglog.library.clock import instant
 from riglog.logbook.entry import now
 from riglog.records import Adjuster, Build, Drop, Rig, Setting
 from riglog.records.limits import is_id
@@ -43,7 +43,6 @@ class Test(NamedTuple):
     wanted_s: float | None
     asked: bool
     start: tuple[Rig, Build] | tuple[()]
-    doubtful_date: bool
     taken: Timing
     habit: Habit | None
 
@@ -98,7 +97,6 @@ def understood(
         wanted or standing.build.wanted_drop,
         wanted is not None,
         start,
-        doubt(on, now()) is not None,
         taken,
         habit,
     )

@@ -12,10 +12,12 @@ from riglog.estimation.noise import method_sd
 from riglog.jobs.answers import Warned
 from riglog.jobs.cant import canted
 from riglog.jobs.common import NEAR_NEUTRAL_S, drop_cautions
+from riglog.jobs.dated import odd_date
 from riglog.jobs.drop_expected import known_before, too_fast
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.free import lift_of
 from riglog.jobs.odd import odd_times
+from riglog.logbook.entry import now
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -53,8 +55,7 @@ def warned(
     elif not test.marked:
         yield Warned("settings_assumed", "pivot", test.mark_m)
     yield from canted(hanging)
-    if test.doubtful_date:
-        yield Warned("untimed_year", test.reading.on[:10])
+    yield from odd_date(test.reading.on, now())
     if move is not None and move.beyond_m > 0:
         yield Warned("beyond_travel", hanging.tree.adjusters[lift_of(hanging.tree)], move.beyond_m)
 

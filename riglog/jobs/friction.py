@@ -8,12 +8,14 @@ from riglog.errors import CallError, quoted
 from riglog.jobs.answers import Warned
 from riglog.jobs.circumstances import Circumstances, Taken, taken
 from riglog.jobs.common import named
+from riglog.jobs.dated import odd_date
 from riglog.jobs.drop_times import drop_value
 from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.friction_answers import FrictionAnswer, HoldAnswer, SwingAnswer
 from riglog.jobs.friction_known import friction_of
 from riglog.jobs.heads import refuse_head
 from riglog.library.evidence import kit_for
+from riglog.logbook.entry import now
 from riglog.records import Hold, Swing
 from riglog.units import RADIAN, SECOND, parse_loose
 
@@ -116,8 +118,7 @@ def reading_warnings(after: Hanging, where: Taken) -> Iterator[Warned]:
         yield Warned("unset_pivot", "pivot")
     elif "pivot" not in where.settings:
         yield Warned("settings_assumed", "pivot", _mark_m(after))
-    if where.doubtful_date:
-        yield Warned("untimed_year", where.on[:10])
+    yield from odd_date(where.on, now())
     yield from doubts(evidence_of(after))
 
 

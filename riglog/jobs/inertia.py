@@ -9,9 +9,11 @@ from riglog.errors import CallError, quoted
 from riglog.estimation.measured import informed
 from riglog.estimation.priors import figures, inherit, together
 from riglog.jobs.answers import Warned
+from riglog.jobs.dated import odd_date
 from riglog.jobs.measure_answers import Figure, InertiaAnswer
 from riglog.jobs.measured_words import axis_of, circumstances, component_named, distance_of
 from riglog.library.measuring import known_of, record_measurement
+from riglog.logbook.entry import now as clock
 from riglog.mechanics.arrays import STANDARD_GRAVITY
 from riglog.mechanics.weighing import inertia_by_swinging
 from riglog.records.measurements import Inertia
@@ -71,7 +73,7 @@ def inertia(library: Library, question: InertiaQuestion) -> InertiaAnswer:
         _about(informed(component, figures(component, each.weighings), each.measured), about)
         for each in (before, known_of(library.logbook, name))
     )
-    warnings = list(_warnings(name, moment, guessed))
+    warnings = [*_warnings(name, moment, guessed), *odd_date(told.on, clock())]
     return InertiaAnswer(name, entry, about, how, period, moment, guessed, now, warnings)
 
 

@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, DocumentError, Finding, NoAnswerError
-from riglog.jobs.log_answers import Line, LogAnswer
+from riglog.jobs.dated import odd_date
+from riglog.jobs.log_answers import Line, LogAnswer, OddDate
 from riglog.jobs.log_plans import Plan, Reader
 from riglog.library.clock import instant, today
 from riglog.library.days import day_of
 from riglog.library.recording import record, record_reading
 from riglog.library.remarks import say
 from riglog.library.targets import Target
+from riglog.logbook.entry import now
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -65,7 +67,23 @@ def log(
         raise DocumentError(_count(len(refused), len(plans)), findings=tuple(refused))
     done = [plan.line for plan in plans] if dry_run else _record(library, plans)
     later = _later(library, standing, day)
-    return LogAnswer(reader.build, file, reader.scales, done, refused, dry_run, later)
+    return LogAnswer(
+        reader.build, file, reader.scales, done, refused, dry_run, later, _odd_dates(done)
+    )
+
+
+def _odd_dates(lines: Sequence[Line]) -> list[OddDate]:
+    """Those of new lines, each day once."""
+    found: dict[tuple[str, str], OddDate] = {}
+    clock = now()
+    for line in lines:
+        if line.day_only or line.already:
+            continue
+        for odd in odd_date(line.on, clock):
+            key = odd.code, line.on[:10]
+            known = found.get(key, OddDate(odd, ()))
+            found[key] = known._replace(lines=(*known.lines, line.number))
+    return list(found.values())
 
 
 def _later(library: Library, standing: Standing, day: str) -> str:

@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from riglog.errors import Finding
+    from riglog.jobs.answers import Warned
     from riglog.jobs.jots import Jot
     from riglog.records import Adjuster, Setting
 
@@ -41,11 +42,18 @@ class Line(NamedTuple):
     day_only: bool = False
 
 
+class OddDate(NamedTuple):
+    """Lines of one day whose date cannot be right."""
+
+    warned: Warned
+    lines: Sequence[int]
+
+
 class LogAnswer(NamedTuple):
     """Every line that was understood, in its order, and those that were left out.
 
     ``later`` names the version that the lines were read against where it was recorded after their
-    day and others before it.
+    day and others before it; ``odd`` are dates that cannot be right.
     """
 
     build: str
@@ -55,3 +63,4 @@ class LogAnswer(NamedTuple):
     refused: Sequence[Finding]
     dry_run: bool
     later: str = ""
+    odd: Sequence[OddDate] = ()

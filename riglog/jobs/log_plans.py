@@ -180,6 +180,10 @@ class Reader:
 
 
 def _last_reading(library: Library, build: str) -> str:
-    """When the newest of the last readings of a build was taken; empty if there is none."""
+    """When the newest of the last readings of a build was taken; empty if there is none.
+
+    One that is dated in the future is a slip of who dated it, and says nothing of other lines.
+    """
+    clock = moment(now())
     times = (each.body["on"] for each in library.logbook.readings_of(build, limit=_LOOKED_AT))
-    return max(times, key=moment, default="")
+    return max((on for on in times if moment(on) <= clock), key=moment, default="")

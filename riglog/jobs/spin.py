@@ -10,6 +10,7 @@ from riglog.estimation.claims import pan_rate
 from riglog.estimation.inference import Inference
 from riglog.jobs.answers import Warned
 from riglog.jobs.common import named
+from riglog.jobs.dated import odd_date
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.level import is_known, level, panned
 from riglog.jobs.trim_answers import SpinAnswer
@@ -75,7 +76,7 @@ def spin(library: Library, question: SpinQuestion) -> SpinAnswer:
         tilt_before_rad=was.tilt_rad,
         tilt_rad=told.tilt_rad,
         evidence=evidence_of(after),
-        warnings=tuple(_warnings(after, rate, told.critical_rad_s)),
+        warnings=(*_warnings(after, rate, told.critical_rad_s), *odd_date(on, now())),
     )
 
 

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import CallError, quoted
 from riglog.estimation.priors import disputed, together
 from riglog.jobs.answers import Warned
+from riglog.jobs.dated import odd_date
 from riglog.jobs.measure_answers import Figure, Known, WeighAnswer, Weighed
 from riglog.jobs.measured_words import circumstances, mass_of, source_of
 from riglog.jobs.scale_doubts import SURPRISING, scale_warnings
 from riglog.jobs.weigh_whole import weigh_whole
 from riglog.library.adjusters import engraved
 from riglog.library.measuring import known_of, record_measurement, scale_of, weighed
+from riglog.logbook.entry import now as clock
 from riglog.records.measurements import Weighing
 
 if TYPE_CHECKING:
@@ -97,6 +99,8 @@ def _answer(
         Weighed(each.at, each.author, each.by, Figure(each.mass_kg, each.sd_kg)) for each in now
     ]
     warnings = list(_warnings(name, known, now))
+    if new:
+        warnings += odd_date(new.on, clock())
     if new and scale:
         warnings += scale_warnings(scale, new.on, library.logbook)
     return WeighAnswer(name, entry, known, lines, warnings, engraved(library))

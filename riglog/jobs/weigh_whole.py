@@ -8,11 +8,13 @@ import numpy as np
 
 from riglog.estimation.inference import Inference
 from riglog.estimation.interval import TWO_SIDED
+from riglog.jobs.dated import odd_date
 from riglog.jobs.evidence import evidence_of
 from riglog.jobs.measure_answers import Figure, WholeAnswer
 from riglog.jobs.scale_doubts import scale_warnings
 from riglog.library.evidence import kit_for
 from riglog.library.measuring import scale_of, weighed
+from riglog.logbook.entry import now
 from riglog.records import Weight
 
 if TYPE_CHECKING:
@@ -43,11 +45,13 @@ def weigh_whole(library: Library, build: str, weighing: Weighing) -> WholeAnswer
     )
     entry = library.record_reading(reading).entry
     evidence = evidence_of(hanging)
-    warnings = scale_warnings(scale, weighing.on, library.logbook) if scale else ()
+    warnings = list(odd_date(weighing.on, now()))
+    if scale:
+        warnings += scale_warnings(scale, weighing.on, library.logbook)
     tolerance = TWO_SIDED * float(np.hypot(measured.sd, summed.sd))
     return WholeAnswer(
         build, standing.number, entry, measured, summed, tolerance,
-        evidence.unweighed, evidence.unlisted, list(warnings),
+        evidence.unweighed, evidence.unlisted, warnings,
         hanging.tree.scales[hanging.tree.pivot].unit,
     )  # fmt: skip
 

@@ -43,7 +43,7 @@ def instant(text: str) -> str:
     Raises
     ------
     CallError
-        If the text is no time, or lies before 1970 or after 2199.
+        If the text is no time.
     """
     # Only who tells a time pays for what reads it; documents are read by the same rule.
     from riglog.interchange.forms import instant as read

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from riglog.units import show
 from riglog.wording import masses
+from riglog.wording.warned import dated
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -75,6 +76,10 @@ def _drifts(warned: Warned, _: str) -> str:
     )
 
 
+def _dated(warned: Warned, _: str) -> str:
+    return dated(warned)
+
+
 _SENTENCES: Mapping[str, Callable[[Warned, str], str]] = {
     "unlike_before": _mass,
     "center_unlike_before": _center,
@@ -84,4 +89,6 @@ _SENTENCES: Mapping[str, Callable[[Warned, str], str]] = {
     "scale_check_old": _old,
     "scale_off": _off,
     "scale_drifts": _drifts,
+    "untimed_year": _dated,
+    "clock_ahead": _dated,
 }

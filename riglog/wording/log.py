@@ -7,14 +7,16 @@ from typing import TYPE_CHECKING, Any
 from riglog.errors import listed
 from riglog.units import convert
 from riglog.wording import figures, kept, layout, objects, readings
+from riglog.wording.warned import dated
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from riglog.errors import Finding
     from riglog.jobs.jots import Doubt
-    from riglog.jobs.log_answers import Line, LogAnswer
+    from riglog.jobs.log_answers import Line, LogAnswer, OddDate
     from riglog.records import Setting
+    from riglog.wording.warned import Message
 
 _QUESTIONS = {
     "mark": "Is {said} the mark?",
@@ -40,7 +42,7 @@ def question(doubt: Doubt) -> str:
 def say(answer: LogAnswer) -> str:
     """A count, and each line with what it was taken to say."""
     return layout.page(
-        layout.lines(_counted(answer), _later(answer)),
+        layout.lines(_counted(answer), *(message for _, message in _warnings(answer))),
         "\n".join(row for line in answer.lines for row in _rows(line, answer)),
         layout.listing("Left out:", map(_left_out, answer.refused)),
     )
@@ -62,7 +64,6 @@ def tell(answer: LogAnswer) -> dict[str, Any]:
     ``already`` says that the line was logged before. ``refused`` holds lines that were left out,
     each ``{"line", "message", "mend"}``.
     """
-    later = _later(answer)
     return {
         "build": answer.build,
         "dry_run": answer.dry_run,
@@ -71,8 +72,23 @@ def tell(answer: LogAnswer) -> dict[str, Any]:
             {"line": each.line, "message": each.message, "mend": each.mend}
             for each in answer.refused
         ],
-        "warnings": objects.warnings([("later_version", later)] if later else []),
+        "warnings": objects.warnings(_warnings(answer)),
     }
+
+
+def _warnings(answer: LogAnswer) -> list[Message]:
+    later = _later(answer)
+    return [
+        *([("later_version", later)] if later else []),
+        *((each.warned.code, _dated(each)) for each in answer.odd),
+    ]
+
+
+def _dated(odd: OddDate) -> str:
+    """``Lines 1 and 2 are dated 2031-01-01, which cannot be right``, and what to do."""
+    numbers = listed(map(str, odd.lines), "and")
+    lines = f"Lines {numbers} are" if len(odd.lines) > 1 else f"Line {numbers} is"
+    return f"{lines} {dated(odd.warned).removeprefix('It is ')}"
 
 
 def _counted(answer: LogAnswer) -> str:

@@ -165,6 +165,13 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         ),
         "Its date cannot be right: check the day that was told, and this machine's clock.",
     ],
+    "clock_ahead": [
+        (
+            "It is dated {date}, which is later than now: check the hour that was told, and this"
+            " machine's clock."
+        ),
+        "It is dated later than now: check the hour that was told, and this machine's clock.",
+    ],
     "not_rebalanced": [
         (
             "Not balanced anew on its head: the head holds {torque}, and drops with the nose up and"
@@ -220,6 +227,11 @@ def sentence(warned: Warned, terms: Terms) -> str:
         if None not in fields.values():
             return text.format_map(fields)
     return f"{harmless(warned.code).replace('_', ' ').capitalize()}."
+
+
+def dated(warned: Warned) -> str:
+    """The sentence for a date that cannot be right."""
+    return SENTENCES[warned.code][0].format(date=harmless(warned.what))
 
 
 def is_far(passage: Passage) -> bool:

@@ -219,6 +219,26 @@ def test_small_swings_tell_the_inertia(riglog: Riglog, scales: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "words",
+    [
+        ("weigh", "lens-75", "1.45kg"),
+        ("weigh", "a-cam", "14kg"),
+        ("cg", "lens-75", "--edge", "62mm"),
+        ("inertia", "lens-75", "--swings", "10", "--in", "7.6s", "--hung", "120mm"),
+    ],
+)
+def test_a_day_that_cannot_be_right_is_taken_and_told(
+    riglog: Riglog, scales: str, words: tuple[str, ...]
+) -> None:
+    assert scales
+    done = riglog(*words, "--on", "2731-01-01")
+    assert done.status == 0
+    assert "It is dated 2731-01-01, which cannot be right" in " ".join(done.out.split())
+    found = told(riglog(*words, "--on", "1903-05-01", "--json"))
+    assert "untimed_year" in [each["code"] for each in found["warnings"]]
+
+
+@pytest.mark.parametrize(
     ("words", "says"),
     [
         (["weigh", "lens-75", "1.4"], "has no unit"),

@@ -290,6 +290,32 @@ def test_a_doubtful_line_is_asked_about_on_a_terminal(
 
 
 @pytest.mark.usefixtures("demo")
+@pytest.mark.parametrize("day", ["2731-01-01", "1970-01-01", "1903-05-01", "9999-12-31"])
+def test_lines_of_a_day_that_cannot_be_right_are_taken_and_told(
+    riglog: Riglog, tmp_path: Path, day: str
+) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text("14:20 567 3.0\n567 3.1\nlunch\n", encoding="utf-8")
+    dry = riglog("log", str(file), "--on", day, "--dry-run").out
+    assert f"Lines 1, 2 and 3 are dated {day}, which cannot be right" in " ".join(dry.split())
+    found = json.loads(riglog("log", str(file), "--on", day, "--json").out)
+    assert "untimed_year" in [each["code"] for each in found["warnings"]]
+    assert [each["on"][:10] for each in found["lines"]] == [day] * 3
+
+
+@pytest.mark.usefixtures("demo")
+def test_a_reading_dated_in_the_future_keeps_no_line_of_today_out(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text("567 3.0\n", encoding="utf-8")
+    assert riglog("log", str(file), "--on", "2731-01-01").status == 0
+    file.write_text("lens-65 556 3.0\n", encoding="utf-8")
+    done = riglog("log", str(file))
+    assert (done.status, done.err) == (0, "")
+
+
+@pytest.mark.usefixtures("demo")
 def test_lines_of_a_day_before_the_version_say_which_they_were_read_against(
     riglog: Riglog, tmp_path: Path
 ) -> None:

@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from riglog.errors import CallError
 from riglog.interchange import forms
+from riglog.records.form import is_instant
 
 ID = "write small letters, digits and single hyphens"
 PLACE = "write a name, or part.name, in small letters, digits and single hyphens"
 INSTANT = "write a day and an hour, as 2026-03-14T09:10 or 2026-03-14T09:10:00+01:00"
-YEAR = "write a year from 1970 to 2199"
 FIGURE = "write a figure, as 23.976"
 
 
@@ -49,11 +49,14 @@ def test_ids_are_small_letters_digits_and_single_hyphens(text: str) -> None:
         (forms.whole, "\u0663", '"\u0663" is no count; write a whole figure, as 10'),
         (forms.day, "14.3.2026", '"14.3.2026" is no day; write it as 2026-03-14'),
         (forms.day, "2026-02-30", '"2026-02-30" is no day; write it as 2026-03-14'),
-        (forms.day, "1026-02-20", f'"1026-02-20" lies in the year 1026; {YEAR}'),
+        (forms.day, "0000-02-20", '"0000-02-20" is no day; write it as 2026-03-14'),
         (forms.instant, "yesterday", f'"yesterday" is no time of a day; {INSTANT}'),
         (forms.instant, "2026-03-14T25", f'"2026-03-14T25" is no time of a day; {INSTANT}'),
-        (forms.instant, "9999-12-31T23:00Z", f'"9999-12-31T23:00Z" lies in the year 9999; {YEAR}'),
-        (forms.instant, "0001-01-01T00:00", f'"0001-01-01T00:00" lies in the year 1; {YEAR}'),
+        (forms.instant, "10000-01-01", f'"10000-01-01" is no time of a day; {INSTANT}'),
+        (
+            forms.instant, "0001-01-01T00:00+00:44:30",
+            f'"0001-01-01T00:00+00:44:30" is no time of a day; {INSTANT}',
+        ),
     ],
 )  # fmt: skip
 def test_a_word_that_does_not_fit_is_told_what_to_write(
@@ -85,6 +88,20 @@ def test_a_time_without_an_offset_is_that_of_the_machine(monkeypatch: pytest.Mon
     assert forms.instant("2026-03-14") == "2026-03-14T00:00:00+05:30"
     assert forms.instant("2026-03-14T09:10Z") == "2026-03-14T09:10:00+00:00"
     assert forms.instant("2026-03-14 09:10:11.5-03:00") == "2026-03-14T09:10:11.500000-03:00"
+    monkeypatch.undo()
+    time.tzset()
+
+
+@pytest.mark.parametrize("zone", ["UTC", "UTC-12", "UTC+12"])
+@pytest.mark.parametrize("text", ["0001-01-01", "1903-05-01T09:00", "9999-12-31T23:59:59"])
+def test_a_day_of_any_year_is_kept(text: str, zone: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    import time
+
+    monkeypatch.setenv("TZ", zone)
+    time.tzset()
+    assert forms.instant(text).startswith(text)
+    assert is_instant(forms.instant(text))
+    assert forms.day(text[:10]) == text[:10]
     monkeypatch.undo()
     time.tzset()
 

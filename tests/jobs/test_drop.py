@@ -449,6 +449,16 @@ def test_a_clock_that_was_never_set_is_told_and_the_drop_recorded(
     assert entries(library) == before + 3
 
 
+@pytest.mark.parametrize(
+    "on", ["1903-05-01T09:00:00Z", "9999-12-31T23:59:59Z", "0001-01-01T00:00:00Z"]
+)
+def test_a_drop_of_any_year_is_recorded_and_its_date_told(library: Library, on: str) -> None:
+    answer = drop(library, question("a-cam", "3.1", mark="518", on=on))
+    odd = next(each for each in answer.warnings if each.code == "untimed_year")
+    assert odd.what == on[:10]
+    assert library.logbook.entry(answer.recorded).body["on"][:19] == on[:19]
+
+
 def test_a_drop_of_now_raises_no_doubt(library: Library) -> None:
     assert codes(drop(library, question(mark="518"))) == set()
 

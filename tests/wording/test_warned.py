@@ -146,6 +146,13 @@ FULL = [
         ),
     ),
     (
+        Warned("clock_ahead", "2026-03-14 23:20"),
+        (
+            "It is dated 2026-03-14 23:20, which is later than now: check the hour that was told,"
+            " and this machine's clock."
+        ),
+    ),
+    (
         Warned("untimed_year"),
         "Its date cannot be right: check the day that was told, and this machine's clock.",
     ),
