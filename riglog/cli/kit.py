@@ -70,9 +70,12 @@ def list_(
 def show(
     ctx: Context,
     thing: Annotated[
-        str,
-        Argument(metavar="ID[@VERSION]", help="A component, rig or build; or an entry, by its id."),
-    ],
+        str | None,
+        Argument(
+            metavar="[ID[@VERSION]]",
+            help="A component, rig or build, else that in use; or an entry, by its id.",
+        ),
+    ] = None,
 ) -> None:
     """What one thing says, as a kit document.
 
@@ -89,9 +92,12 @@ def show(
 def history(
     ctx: Context,
     thing: Annotated[
-        str,
-        Argument(metavar="ID", help="A component, rig or build; or a reading, by its entry."),
-    ],
+        str | None,
+        Argument(
+            metavar="[ID]",
+            help="A component, rig or build, else that in use; or a reading, by its entry.",
+        ),
+    ] = None,
     count: Annotated[
         int | None, Option("-n", metavar="COUNT", min=1, help="So many of the newest.")
     ] = None,

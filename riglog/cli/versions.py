@@ -16,10 +16,14 @@ COMMANDS: Entries = {}
     "riglog diff a-cam@1 a-cam@3",
     "riglog diff a-cam@yesterday",
     "riglog diff a-cam b-cam",
+    "riglog diff",
 )
 def diff(
     ctx: Context,
-    one: Annotated[str, Argument(metavar="ID[@VERSION]", help="The first version, or build.")],
+    one: Annotated[
+        str | None,
+        Argument(metavar="[ID[@VERSION]]", help="The first version, or build; else that in use."),
+    ] = None,
     other: Annotated[
         str | None,
         Argument(metavar="[ID[@VERSION]]", help="The second; @VERSION for another of the first."),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from riglog.errors import CallError, NoAnswerError
+from riglog.errors import AmbiguousError, CallError, NoAnswerError, NotFoundError, RiglogError
 from riglog.jobs.described import Describer
 from riglog.jobs.diff_answers import DiffAnswer, Difference
 from riglog.library.fields import as_documents
@@ -29,30 +29,27 @@ _TOGETHER = {"mass_sd": "mass", "by": "mass", "cg_sd": "cg", "shape": "size"}
 _NO_WEIGHT = {"id", "tags", "note", "serial", "wanted_drop", "also"}
 
 
-def diff(library: Library, one: str, other: str | None = None) -> DiffAnswer:
+def diff(library: Library, one: str | None = None, other: str | None = None) -> DiffAnswer:
     """What differs between two versions of a thing, or between two builds.
 
     Parameters
     ----------
     one, other
         ``ID@VERSION`` each; of the second ``@VERSION`` is enough. Without it, a version that is
-        named is held against the newest, and a thing against the version before its newest.
+        named is held against the newest, and a thing against the version before its newest. Without
+        either, the build in use is meant.
 
     Raises
     ------
     CallError
-        If they are of different kinds.
+        If they are of different kinds, or no build is in use where none is named.
     NotFoundError, AmbiguousError, ForkError
         If a word does not name one version.
     NoAnswerError
         If there is no version before.
     """
-    old, new = _sides(library, one, other)
-    kinds = (old.version.entry.kind, new.version.entry.kind)
-    if kinds[0] != kinds[1]:
-        names = f"{old.version.entry.subject} is a {kinds[0]}, {new.version.entry.subject} a"
-        raise CallError(f"{names} {kinds[1]}", hint="name two of a kind")
-    if kinds[0] == "build":
+    old, new = _sides(library, one or library.in_use(), other)
+    if old.version.entry.kind == "build":
         return _of_builds(library, old, new)
     return _of_things(library, old, new)
 
@@ -60,8 +57,7 @@ def diff(library: Library, one: str, other: str | None = None) -> DiffAnswer:
 def _sides(library: Library, one: str, other: str | None) -> tuple[Meant, Meant]:
     first = library.meant(one)
     if other is not None:
-        words = f"{first.version.entry.subject}{other}" if other.startswith("@") else other
-        return first, library.meant(words)
+        return first, _second(library, first.version.entry, other)
     log, entry = library.logbook, first.version.entry
     if "@" in one:
         return first, Meant(log.version_of(only_head(log, entry.kind, entry.subject)))
@@ -70,6 +66,32 @@ def _sides(library: Library, one: str, other: str | None) -> tuple[Meant, Meant]
         hint = f"name two versions, or another {entry.kind}"
         raise NoAnswerError(f"{entry.subject} has no version before its first", hint=hint)
     return Meant(log.version_of(before[0])), first
+
+
+def _second(library: Library, first: Entry, words: str) -> Meant:
+    """What the first is held against; a version of it that lacks its @ is asked about."""
+    if words.startswith("@"):
+        return library.meant(f"{first.subject}{words}")
+    try:
+        second = library.meant(words)
+    except (NotFoundError, AmbiguousError) as error:
+        if hint := _forgot(library, first, words):
+            raise type(error)(error.message, hint=hint) from error
+        raise
+    entry = second.version.entry
+    if entry.kind != first.kind:
+        names = f"{first.subject} is a {first.kind}, {entry.subject} a {entry.kind}"
+        raise CallError(names, hint=_forgot(library, first, words) or "name two of a kind")
+    return second
+
+
+def _forgot(library: Library, first: Entry, words: str) -> str:
+    """Asks for a version of the first, where the words name one."""
+    try:
+        library.meant(f"{first.subject}@{words}")
+    except RiglogError:
+        return ""
+    return f"did you mean {first.subject}@{words}?"
 
 
 def _fields(old: Entry, new: Entry, left_out: set[str]) -> Iterator[Difference]:

@@ -97,7 +97,10 @@ def _fitting(
     if apart:
         fits = list(_some(library, question))
     if not fits:
-        raise NotFoundError("nothing is logged that fits", hint=_wider(question))
+        from riglog.jobs.find_meant import meant  # only on the way to a message
+
+        hint = meant(question) or _wider(question)
+        raise NotFoundError("nothing is logged that fits", hint=hint)
     return sorted(fits, key=lambda each: _distance(each, question, like)), apart
 
 

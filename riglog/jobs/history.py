@@ -61,20 +61,22 @@ class HistoryAnswer(NamedTuple):
     more: bool = False
 
 
-def history(library: Library, words: str, limit: int | None = None) -> HistoryAnswer:
+def history(library: Library, words: str | None = None, limit: int | None = None) -> HistoryAnswer:
     """Who recorded what of a thing and when; or what became of one reading or remark.
 
     Parameters
     ----------
+    words
+        The thing, or the start of an entry's id; the build in use if left out.
     limit
         So many of the newest events; all if left out.
 
     Raises
     ------
     CallError, NotFoundError, AmbiguousError
-        If the words do not name one thing or entry.
+        If the words do not name one thing or entry, or no build is in use where there are none.
     """
-    log = library.logbook
+    log, words = library.logbook, words or library.in_use()
     try:
         thing = library.resolve(None, words)
     except NotFoundError as error:

@@ -59,16 +59,17 @@ class SaidAnswer(NamedTuple):
     fate: Fate | None
 
 
-def show(library: Library, words: str) -> ShowAnswer | SaidAnswer:
-    """What ``ID``, ``ID@VERSION`` or the start of an entry's id names.
+def show(library: Library, words: str | None = None) -> ShowAnswer | SaidAnswer:
+    """What ``ID``, ``ID@VERSION`` or the start of an entry's id names; else the build in use.
 
     Raises
     ------
     CallError, NotFoundError, AmbiguousError
-        If the words do not name one thing.
+        If the words do not name one thing, or no build is in use where there are none.
     ForkError
         If it has two heads and no version is named.
     """
+    words = words or library.in_use()
     try:
         return _version(library, library.meant(words))
     except NotFoundError as error:

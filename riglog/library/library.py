@@ -122,7 +122,7 @@ class Library:
         """The version that ``ID`` or ``ID@VERSION`` means, and how it stood if that says when.
 
         After the @ stands a version's number, a day, the name of a state, or the start of an
-        entry's id.
+        entry's id. Where nothing stands before it, the build in use is meant.
 
         Raises
         ------
@@ -135,7 +135,7 @@ class Library:
         """
         name, at, word = words.partition("@")
         with self.logbook.snapshot():
-            thing = self.resolve(kind, name)
+            thing = self.resolve(kind, name if name or not at else self.in_use())
             kind = kind or self.logbook.kind_of(thing) or ""
             if not at:
                 return Meant(self.logbook.version_of(only_head(self.logbook, kind, thing)))
@@ -172,7 +172,7 @@ class Library:
             As ``version``.
         """
         with self.logbook.snapshot():
-            return self.stands(self.meant(words or self._in_use(), "build"), on)
+            return self.stands(self.meant(words or self.in_use(), "build"), on)
 
     def stands(self, meant: Meant, on: str | None = None) -> Standing:
         """Where a version of a build stands, or stood when the words that mean it say."""
@@ -184,7 +184,14 @@ class Library:
             readings = [each for each in readings if is_by(each.body["on"], meant.until)]
         return where(meant.version, readings, until=on)
 
-    def _in_use(self) -> str:
+    def in_use(self) -> str:
+        """The build that is meant where none is named, by its id.
+
+        Raises
+        ------
+        CallError
+            If none is in use.
+        """
         chosen = self.logbook.chosen(self.author)
         if chosen and self.logbook.kind_of(chosen) == "build":
             return chosen

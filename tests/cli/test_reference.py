@@ -55,6 +55,6 @@ def test_an_option_that_takes_one_of_two_words_keeps_its_row_whole() -> None:
 
 
 def test_what_must_be_given_stands_without_braces(riglog: Callable[..., Done]) -> None:
-    assert "`riglog show ID[@VERSION]`" in section("show")
-    first, *_ = riglog("show", "--help").out.splitlines()
-    assert first == "Usage: riglog show [OPTIONS] ID[@VERSION]"
+    assert "`riglog who ID[@VERSION] [FIELD]`" in section("who")
+    first, *_ = riglog("who", "--help").out.splitlines()
+    assert first == "Usage: riglog who [OPTIONS] ID[@VERSION] [FIELD]"

@@ -61,6 +61,24 @@ def test_the_mark_for_now_holds_where_the_hidden_rig_wants_it(riglog: Riglog) ->
 
 
 @pytest.mark.usefixtures("demo")
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("lens-40 yesterday", "--with lens-40 --on yesterday"),
+        ("lens-40 last week", '--with lens-40 --on "last week"'),
+        ("with lens-40", "--with lens-40"),
+        ("with lens-40 on 2019-03-01", "--with lens-40 --on 2019-03-01"),
+        ("sandstorm yesterday", "sandstorm --on yesterday"),
+    ],
+)
+def test_an_option_typed_as_a_word_is_asked_about(riglog: Riglog, words: str, meant: str) -> None:
+    done = riglog("find", *words.split())
+    assert (done.status, done.out) == (3, "")
+    assert done.err.splitlines()[1] == f"  did you mean: riglog find {meant}"
+    assert "did you mean" not in riglog("find", "lens-40", "sandstorm").err
+
+
+@pytest.mark.usefixtures("demo")
 def test_finds_are_an_array_in_json(riglog: Riglog) -> None:
     found = json.loads(riglog("find", "--with", "lens-40", "--json").out)
     assert [(each["build"], each["version"]) for each in found] == [

@@ -268,6 +268,42 @@ def test_what_cannot_be_compared_is_said(
     assert done.err.startswith(f"riglog: {message}")
 
 
+@pytest.mark.parametrize(
+    ("words", "status", "message"),
+    [
+        (("a-cam", "2"), 2, "a-cam is a build, slide-2 a component"),
+        (("a-cam", "today"), 3, 'there is no record "today"'),
+        (("lens-35", "1"), 3, 'there is no record "1"'),
+        (("a-cam", "5"), 2, '"5" fits several'),
+    ],
+)
+def test_a_version_without_its_at_sign_is_asked_about(
+    riglog: Riglog, tmp_path: Path, words: tuple[str, str], status: int, message: str
+) -> None:
+    added(riglog, tmp_path, KIT, OTHER)
+    done = riglog("diff", *words)
+    assert (done.status, done.out) == (status, "")
+    asked = f"  did you mean {words[0]}@{words[1]}?\n"
+    assert done.err.startswith(f"riglog: {message}\n")
+    assert done.err.endswith(asked) == (words[1] != "5")
+
+
+def test_the_build_in_use_is_meant_where_none_is_named(riglog: Riglog, tmp_path: Path) -> None:
+    added(riglog, tmp_path, KIT, OTHER)
+    for command in ("diff", "history", "show"):
+        done = riglog(command)
+        assert (done.status, done.out) == (2, "")
+        assert done.err == (
+            "riglog: no build is named\n  name one, or take one in use: riglog use BUILD\n"
+        )
+    riglog("use", "a-cam")
+    for command in ("diff", "history", "show"):
+        assert riglog(command) == riglog(command, "a-cam")
+    assert riglog("history", "-n", "1") == riglog("history", "a-cam", "-n", "1")
+    assert riglog("show", "@1") == riglog("show", "a-cam@1")
+    assert riglog("diff", "@1", "@2") == riglog("diff", "a-cam@1", "a-cam@2")
+
+
 def test_heads_of_a_fork_are_compared_by_name(riglog: Riglog, kit: str, db: Path) -> None:
     assert kit
     one, two = fork(db, "build", "a-cam", {"note": "mine"}, {"note": "yours"})

@@ -88,7 +88,7 @@ def test_the_program_says_which_version_it_is(riglog: Riglog) -> None:
         (["swpa"], 'there is no command "swpa"', "did you mean swap?"),
         (["list", "--zzz"], 'there is no option "--zzz"', "write --db, --author, --json"),
         (["list", "--jsno"], 'there is no option "--jsno"', "did you mean --json?"),
-        (["show"], "ID[@VERSION] is missing", "riglog show --help"),
+        (["who"], "ID[@VERSION] is missing", "riglog who --help"),
         (["spin", "--turns", "3"], "--lens-end is missing", "riglog spin --help"),
         (["list", "--db"], "option '--db' requires an argument", "--help shows"),
         (["init", "here", "there"], "unexpected extra argument", "riglog init --help"),
@@ -107,7 +107,7 @@ def test_a_slip_is_answered_with_what_was_meant(
     assert first.startswith("riglog: ")
 
 
-@pytest.mark.parametrize("words", [["swpa"], ["list", "--jsno"], ["show"], ["add"], ["demo", "x"]])
+@pytest.mark.parametrize("words", [["swpa"], ["list", "--jsno"], ["who"], ["add"], ["demo", "x"]])
 def test_a_slip_is_told_in_json_where_asked(riglog: Riglog, words: list[str]) -> None:
     done = riglog(*words, "--json")
     error = json.loads(done.out)["error"]
