@@ -23,7 +23,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
 _SHOWN = 60
 
@@ -52,6 +52,11 @@ class RiglogError(Exception):
         What to do about it.
     findings
         What is wrong in the data, where that is the cause.
+
+    Attributes
+    ----------
+    beside
+        What JSON tells beside the error.
     """
 
     status: ClassVar[int] = 4
@@ -61,6 +66,7 @@ class RiglogError(Exception):
         self.message = message
         self.hint = hint
         self.findings = findings
+        self.beside: Mapping[str, object] = {}
 
     def __str__(self) -> str:
         return f"{self.message}; {self.hint}" if self.hint else self.message

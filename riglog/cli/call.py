@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from riglog.jobs.log_answers import PageError
     from riglog.library import Library
 
 
@@ -110,6 +111,15 @@ class Call:
             glyphs = plot.DRAWN if output.can_show("".join(plot.DRAWN)) else plot.PLAIN
             if drawn := plot.draw(curve, output.columns(), glyphs):
                 output.say(f"\n{drawn}")
+
+    def echo(self, error: PageError) -> None:
+        """Print what was understood of a page that is refused; with --json the error tells it."""
+        from riglog.wording import log
+
+        if self.json:
+            error.beside = {"lines": log.tell(error.answer)["lines"]}
+        elif error.answer.lines:
+            output.say(log.echoed(error.answer))
 
     def answer(self, found: object, *, as_table: bool = False) -> None:
         """Print an answer as it is wanted; ``as_table`` asks for comma-separated values."""

@@ -57,7 +57,7 @@ def _wants_json(words: Sequence[str]) -> bool:
 def report(error: RiglogError, *, as_json: bool) -> int:
     """Say what went wrong; the exit status."""
     if as_json:
-        output.tell({"error": described(error)})
+        output.tell({"error": described(error), **error.beside})
     for finding in error.findings:
         output.complain(str(finding))
     output.complain(f"riglog: {error.message}")

@@ -91,8 +91,13 @@ def log(
     """
     from riglog.cli.asking import is_meant
     from riglog.jobs.log import log
+    from riglog.jobs.log_answers import PageError
 
     asks = None if file == "-" or ctx.obj.json else is_meant()
     with ctx.obj.trying() if dry_run else ctx.obj.writing() as library:
-        answer = log(library, file, build, on=on, dry_run=dry_run, partly=partly, ask=asks)
+        try:
+            answer = log(library, file, build, on=on, dry_run=dry_run, partly=partly, ask=asks)
+        except PageError as error:
+            ctx.obj.echo(error)
+            raise
     ctx.obj.answer(answer)

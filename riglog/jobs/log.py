@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.errors import CallError, DocumentError, Finding, NoAnswerError
+from riglog.errors import CallError, Finding, NoAnswerError
 from riglog.jobs.dated import odd_date
-from riglog.jobs.log_answers import Line, LogAnswer, OddDate
+from riglog.jobs.log_answers import Line, LogAnswer, OddDate, PageError
 from riglog.jobs.log_plans import Plan, Reader
 from riglog.library.clock import instant, today
 from riglog.library.days import day_of
@@ -50,7 +50,7 @@ def log(
 
     Raises
     ------
-    DocumentError
+    PageError
         If a line is not understood: one finding each; nothing is recorded.
     CallError
         If the file cannot be read, or no build is meant.
@@ -63,13 +63,16 @@ def log(
     plans, refused = _planned(reader, file, lines)
     plans, past = _timely(plans, file)
     refused = sorted([*refused, *past], key=lambda each: each.line)
-    if refused and not partly:
-        raise DocumentError(_count(len(refused), len(plans)), findings=tuple(refused))
-    done = [plan.line for plan in plans] if dry_run else _record(library, plans)
+    keep = not (dry_run or (refused and not partly))
+    done = _record(library, plans) if keep else [plan.line for plan in plans]
     later = _later(library, standing, day)
-    return LogAnswer(
-        reader.build, file, reader.scales, done, refused, dry_run, later, _odd_dates(done)
+    answer = LogAnswer(
+        reader.build, file, reader.scales, done, refused, not keep, later, _odd_dates(done)
     )
+    if refused and not partly:
+        hint = "mend them, or leave them out: add --partly" if plans else ""
+        raise PageError(_count(len(refused), len(plans)), hint=hint, answer=answer)
+    return answer
 
 
 def _odd_dates(lines: Sequence[Line]) -> list[OddDate]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from riglog.errors import DocumentError
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
@@ -50,7 +52,7 @@ class OddDate(NamedTuple):
 
 
 class LogAnswer(NamedTuple):
-    """Every line that was understood, in its order, and those that were left out.
+    """Every line that was understood, in its order, and those that were not.
 
     ``later`` names the version that the lines were read against where it was recorded after their
     day and others before it; ``odd`` are dates that cannot be right.
@@ -64,3 +66,19 @@ class LogAnswer(NamedTuple):
     dry_run: bool
     later: str = ""
     odd: Sequence[OddDate] = ()
+
+
+class PageError(DocumentError):
+    """Lines are not understood, and so nothing was recorded.
+
+    Parameters
+    ----------
+    message, hint
+        As of any error.
+    answer
+        What would be recorded, and a finding for each line that is not understood.
+    """
+
+    def __init__(self, message: str, *, hint: str, answer: LogAnswer) -> None:
+        super().__init__(message, hint=hint, findings=tuple(answer.refused))
+        self.answer = answer

@@ -12,6 +12,7 @@ from riglog.jobs.exchange import Change, parse_change
 from riglog.jobs.fitting import fit
 from riglog.jobs.free import free_adjusters
 from riglog.jobs.jot_scene import Scene
+from riglog.jobs.jots import Doubt
 from riglog.jobs.placing import place
 from riglog.jobs.swap_question import ASKED, by_ids, refuse_unset
 from riglog.library.adjusters import adjusters_of
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from riglog.jobs.fitting import Fitted
-    from riglog.jobs.jots import Doubt
     from riglog.library import Library
     from riglog.records import Adjuster, Build, Setting
 
@@ -47,7 +47,9 @@ def scene_of(library: Library, state: State, ask: Callable[[Doubt], bool] | None
     build = state.build
 
     def fitting(names: Sequence[str], changes: Sequence[Change]) -> Sequence[Change]:
-        return fit(library, build, names, changes).changes if names or changes else ()
+        return fit(library, build, names, changes, choose).changes if names or changes else ()
+
+    choose = None if ask is None else lambda name, mount: ask(Doubt("place", name, mount))
 
     return Scene(
         type=library.rig(build.rig).type,

@@ -25,6 +25,7 @@ _QUESTIONS = {
     "comma": "Is {said} {meant}?",
     "part": "Is {said} {meant}?",
     "stays": "Does it still stand at {meant} after the swap?",
+    "place": "Is {said} on {meant}?",
     "repeats": "Is {said} {meant}?",
     "count": "Is {meant} all that was timed of {said}?",
 }
@@ -41,10 +42,14 @@ def question(doubt: Doubt) -> str:
 
 def say(answer: LogAnswer) -> str:
     """A count, and each line with what it was taken to say."""
+    return layout.page(echoed(answer), layout.listing("Left out:", map(_left_out, answer.refused)))
+
+
+def echoed(answer: LogAnswer) -> str:
+    """The same without the lines that were left out."""
     return layout.page(
         layout.lines(_counted(answer), *(message for _, message in _warnings(answer))),
         "\n".join(row for line in answer.lines for row in _rows(line, answer)),
-        layout.listing("Left out:", map(_left_out, answer.refused)),
     )
 
 
@@ -62,7 +67,8 @@ def tell(answer: LogAnswer) -> dict[str, Any]:
     each ``{"adjuster", "at_mm", "told"}``; ``version`` and ``entry`` are that of the build,
     ``reading`` and ``remark`` the entries of the drop test and the note, null where there is none;
     ``already`` says that the line was logged before. ``refused`` holds lines that were left out,
-    each ``{"line", "message", "mend"}``.
+    each ``{"line", "message", "mend"}``. Where nothing was recorded because lines are not
+    understood, ``lines`` stands beside ``error``.
     """
     return {
         "build": answer.build,

@@ -212,16 +212,21 @@ def test_lines_that_are_not_understood_are_refused_with_their_numbers(
     file.write_text("567 3.0\n567 3,1\n\n700 3.0\nlens-99 567 3.0\n", encoding="utf-8")
     before = db.read_bytes()
     done = riglog("log", str(file))
-    assert (done.status, done.out) == (2, "")
+    assert done.status == 2
+    assert done.out.splitlines()[0] == "Would record 1 drop test of a-cam."
+    assert done.out.splitlines()[2] == "  1 567mm 3s"
     assert done.err.splitlines() == [
         f'{file}:2: "3,1" has a comma; write 3.1',
         f'{file}:4: pivot cannot stand at "700"; its travel is 380.0 mm to 620.0 mm',
         f'{file}:5: "lens-99" is no part, mark or drop time that is known here; {MEND}',
         "riglog: 3 of 4 lines are not understood: nothing was recorded",
+        "  mend them, or leave them out: add --partly",
     ]
     assert db.read_bytes() == before
-    error = json.loads(riglog("log", str(file), "--json").out)["error"]
-    assert [each["line"] for each in error["findings"]] == [2, 4, 5]
+    refused = json.loads(riglog("log", str(file), "--json").out)
+    assert [each["line"] for each in refused["error"]["findings"]] == [2, 4, 5]
+    assert [each["meant"] for each in refused["lines"]] == ["567mm 3s"]
+    assert refused["lines"][0]["reading"] is None
     partly = riglog("log", str(file), "--partly")
     assert partly.out.startswith("Recorded 1 drop test of a-cam.")
     assert '- line 2: "3,1" has a comma; write 3.1' in partly.out.splitlines()
@@ -247,6 +252,29 @@ def test_numbers_of_remarks_are_no_drop_times(riglog: Riglog, tmp_path: Path) ->
     done = riglog("log", str(file))
     assert done.status == 2
     assert "3 of 3 lines are not understood" in done.err
+
+
+NEW_FILTER = """\
+riglog: 1
+components:
+  - {id: nd-three, kind: filter, mass: 150 g, size: [6 mm, 100 mm, 100 mm]}
+"""
+
+
+@pytest.mark.usefixtures("demo")
+def test_a_filter_that_fits_two_places_is_doubtful(riglog: Riglog, tmp_path: Path) -> None:
+    (tmp_path / "nd.yaml").write_text(NEW_FILTER, encoding="utf-8")
+    assert riglog("add", str(tmp_path / "nd.yaml")).status == 0
+    file = tmp_path / "page.txt"
+    file.write_text("nd-three 567 3.0\n", encoding="utf-8")
+    done = riglog("log", str(file))
+    assert done.status == 2
+    assert "nd-three could go on lens-100.front or hood-five.slot; write which:" in done.err
+    file.write_text("no hood nd-three 567 3.0\n", encoding="utf-8")
+    assert "=nd-three@lens-100.front" in riglog("log", str(file), "--dry-run").out
+    # That filter was logged in the hood that is on.
+    file.write_text("nd-nine 567 3.0\n", encoding="utf-8")
+    assert "=nd-nine@hood-five.slot" in riglog("log", str(file), "--dry-run").out
 
 
 @pytest.mark.usefixtures("demo")
