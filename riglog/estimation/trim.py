@@ -43,7 +43,8 @@ class Trimmed(NamedTuple):
     moved
         The adjusters that move.
     across_m : (2,) array
-        Center of gravity off the pivot axis along x and y.
+        Center of gravity off the pivot axis along x and y; 0 along y of a ring, which may lie
+        anywhere between its two pivots.
     tilt_rad : (2,) array
         Of the principal axis, in the x-z and the y-z plane.
     """
@@ -155,15 +156,20 @@ def _trimmed(problem: _Problem, moved: tuple[int, ...]) -> Trimmed:
 
 def _across(problem: _Problem, hangs: Balance, positions: FloatArray) -> FloatArray:
     axis = problem.tree.axis_m(problem.theta, positions)[:2]
-    across: FloatArray = hangs.across_m[0] + problem.off_m - axis
+    across: FloatArray = (hangs.across_m[0] + problem.off_m - axis) * _counts(problem.tree)
     return across
+
+
+def _counts(tree: Tree) -> FloatArray:
+    """Along x and y, whether it matters: to the sides a ring is carried by both its pivots."""
+    return np.array([1.0, 0.0 if tree.rig.type == "ring" else 1.0])
 
 
 def _linear(problem: _Problem, positions: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Errors (2 or 4,) in their own units, and their change per unit of each adjuster (., a)."""
     told = tilts(problem.tree, problem.theta, positions)
     hangs = balance(problem.tree, problem.theta, positions[None])
-    slopes = off_slopes(problem.tree, hangs)[:2] / OFF_M
+    slopes = _counts(problem.tree)[:, None] * off_slopes(problem.tree, hangs)[:2] / OFF_M
     across = _across(problem, hangs, positions) / OFF_M
     if not problem.tilt:
         return across, slopes

@@ -7,11 +7,12 @@ differ by times the cosine of the lean; on guides that lie it is nothing.
 
 from __future__ import annotations
 
-from math import atan2
+from math import atan2, tan
 from typing import TYPE_CHECKING
 
 from riglog.estimation.interval import TWO_SIDED
 from riglog.jobs.answers import Value, Warned
+from riglog.jobs.lean_answers import Sides
 from riglog.records import PivotPair
 
 if TYPE_CHECKING:
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
     from riglog.estimation.hanging import Hanging
 
+# A lean that somebody sees, and trims [rad]: 1 degree.
+SEEN_RAD = 0.017453292519943295
 _NOTHING_M = 1e-9
 
 
@@ -43,6 +46,42 @@ def _cant(hanging: Hanging) -> Value:
     left_higher = upright * _left_further_m(hanging)
     within = upright * (TWO_SIDED * 2**0.5 * step)
     return Value(*(-atan2(left_higher + by, width) + 0.0 for by in (0.0, within, -within)))
+
+
+def leveled(hanging: Hanging, side_rad: float) -> Sides | None:
+    """How the two sides go, half each way, where it hangs by an angle with its right side low.
+
+    None of guides that lie: their readings move no side up.
+    """
+    tree, width = hanging.tree, hanging.tree.rig.pivot_width
+    if tree.lift != tree.pivot:
+        return None
+    scale, setting = tree.scales[tree.pivot], hanging.hung.settings.get("pivot")
+    half = None
+    if width is not None:
+        half = scale.scale.sign * width * tan(side_rad) / float(tree.way[2]) / 2
+    left, right = (
+        (setting.left, setting.right) if isinstance(setting, PivotPair) else (setting, setting)
+    )
+    return Sides(
+        scale,
+        half,
+        None if half is None else -half,
+        None if half is None or left is None else left + half,
+        None if half is None or right is None else right - half,
+        _unlike(hanging, side_rad),
+    )
+
+
+def _unlike(hanging: Hanging, side_rad: float) -> float | None:
+    """The cant that the two readings do not tell [rad]; None where they do, or nobody can say."""
+    if "pivot" not in hanging.hung.settings:
+        return None
+    told = _cant(hanging)
+    if told.value is None or told.low is None or told.high is None:
+        return None
+    beyond = side_rad - told.value
+    return beyond if abs(beyond) >= SEEN_RAD + (told.high - told.low) / 2 else None
 
 
 def _left_further_m(hanging: Hanging) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import CallError, quoted
 from riglog.estimation.priors import CENTERING_SD_M
 from riglog.jobs.answers import Value
+from riglog.jobs.cant import SEEN_RAD, leveled
 from riglog.jobs.circumstances import Circumstances, Taken, taken
 from riglog.jobs.common import named
 from riglog.jobs.evidence import evidence_of
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from riglog.estimation.interval import Estimate
     from riglog.library import Library
 
-# A lean that somebody sees, and trims [rad]: 1 degree.
-SEEN_RAD = 0.017453292519943295
 # Known this much better than usual, readings told how the gimbal is centered.
 _TOLD = 0.8
 _STEEPEST = pi / 2
@@ -79,11 +78,14 @@ def _answer(where: Taken, reading: Lean, recorded: str, after: Hanging) -> LeanA
         ways=ways,
         reverse=alone and after.tree.rig.type == "post",
         evidence=evidence_of(after),
+        cautions=("ring-sides",) if any(_sets_sides(way) for way in ways) else (),
         warnings=tuple(reading_warnings(after, where)),
     )
 
 
 def _way(after: Hanging, along: str, read_rad: float) -> Way:
+    if along == "side" and after.tree.rig.type == "ring":
+        return _ring_side(after, read_rad)
     axis = 0 if along == "lean" else 1
     rig, centering = after.trim()[axis], after.centering()
     # Positive with the nose down, or the right side low, where y is negative in high mode.
@@ -99,6 +101,19 @@ def _way(after: Hanging, along: str, read_rad: float) -> Way:
         "lean" if axis == 0 else "side", read_rad, _value(rig), rig_rad, gimbal_m, gimbal_rad,
         _attention(rig_rad, gimbal_rad), slide(after, rig, axis),
     )  # fmt: skip
+
+
+def _ring_side(after: Hanging, read_rad: float) -> Way:
+    """A ring to the side: its two pivots carry it, wherever its center of gravity lies."""
+    unknown = Value(None, None, None)
+    return Way(
+        "side", read_rad, unknown, read_rad, None, None, _attention(read_rad, None), None,
+        leveled(after, read_rad),
+    )  # fmt: skip
+
+
+def _sets_sides(way: Way) -> bool:
+    return way.sides is not None and way.attention != "none"
 
 
 def _attention(rig_rad: float, gimbal_rad: float | None) -> Attention:

@@ -14,13 +14,31 @@ if TYPE_CHECKING:
 Attention = Literal["rig", "gimbal", "both", "none"]
 
 
+class Sides(NamedTuple):
+    """How a ring's two side pivots go so that it hangs level.
+
+    ``left_m`` and ``right_m`` are changes of their readings, half each way, so that their mean
+    stays; ``left_to_m`` and ``right_to_m`` where that takes them. None where nobody said how far
+    apart the pivots are, or what they read. ``unlike_rad`` is the cant beyond what the readings
+    tell: then the guides are not alike, or the frame is twisted.
+    """
+
+    adjuster: Adjuster
+    left_m: float | None
+    right_m: float | None
+    left_to_m: float | None
+    right_to_m: float | None
+    unlike_rad: float | None
+
+
 class Way(NamedTuple):
     """One way that it leans: fore and aft, or to the side.
 
     ``rig_m`` is how far the rig's center of gravity is off the axis that it pans about, forward or
     to the left, and ``rig_rad`` what it leans by that; ``gimbal_m`` and ``gimbal_rad`` the same of
     the gimbal's tilt axis, None where no reading tells it from the rig. A lean is positive with
-    the nose down or the right side low. ``slide`` takes the rig's share out.
+    the nose down or the right side low. ``slide`` takes the rig's share out. To the side a ring
+    hangs as its two pivots stand: ``sides`` levels it, and its center of gravity tells nothing.
     """
 
     along: Literal["lean", "side"]
@@ -31,6 +49,7 @@ class Way(NamedTuple):
     gimbal_rad: float | None
     attention: Attention
     slide: Slid | None
+    sides: Sides | None = None
 
 
 class LeanAnswer(NamedTuple):
@@ -47,4 +66,5 @@ class LeanAnswer(NamedTuple):
     ways: Sequence[Way]
     reverse: bool
     evidence: Evidence
+    cautions: Sequence[str] = ()
     warnings: Sequence[Warned] = ()

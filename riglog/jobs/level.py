@@ -10,6 +10,7 @@ import numpy as np
 from riglog.estimation.pan import is_long
 from riglog.estimation.tree import UNLISTED
 from riglog.jobs.answers import Value
+from riglog.jobs.cant import side_lean
 from riglog.jobs.trim_answers import Inertia, Level, Panned
 from riglog.mechanics.balance import critical_pan_rate, pan_lean
 
@@ -23,7 +24,11 @@ NEAR_CRITICAL = 0.25
 
 
 def level(hanging: Hanging, positions_m: FloatArray, exact: Indices = ()) -> Level:
-    """How it hangs with its adjusters at these positions; ``exact`` ones were set anew."""
+    """How it hangs with its adjusters at these positions; ``exact`` ones were set anew.
+
+    A ring hangs to the side as its pivots stand, and level once both are set to one reading. No
+    pan is ever kept up with one in hand, and so it has no critical rate.
+    """
     told, rows = hanging.tilt_rows(positions_m, exact)
     fore_aft, across = hanging.inference.estimates(told.value, rows)
     cg, body = world(hanging, told.whole, positions_m)
@@ -35,12 +40,15 @@ def level(hanging: Hanging, positions_m: FloatArray, exact: Indices = ()) -> Lev
     up = hanging.tree.up
     unknown = Value(None, None, None)
     known = is_known(hanging) and is_long(told.whole)
+    side = -atan2(float(cg[1]), depth) if hangs else None
+    if hanging.tree.rig.type == "ring":
+        side = 0.0 if hanging.tree.pivot in exact else side_lean(hanging).value
     return Level(
         atan2(float(cg[0]), depth) if hangs else None,
-        -atan2(float(cg[1]), depth) if hangs else None,
+        side,
         _signed(fore_aft.value, fore_aft.interval(), up) if known else unknown,
         _signed(across.value, across.interval(), -1.0) if known else unknown,
-        critical(body, depth) if hangs else None,
+        critical(body, depth) if hangs and hanging.tree.rig.type == "post" else None,
     )
 
 

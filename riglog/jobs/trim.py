@@ -10,6 +10,7 @@ from riglog.errors import CallError, quoted
 from riglog.estimation.inference import Inference
 from riglog.estimation.products import whole
 from riglog.jobs.answers import Move, Value, Warned
+from riglog.jobs.cant import canted
 from riglog.jobs.common import drop_cautions, named, near_ends, wanted_drop
 from riglog.jobs.drop_times import drop_value
 from riglog.jobs.evidence import evidence_of
@@ -203,6 +204,8 @@ def _warnings(
         yield Warned("top_heavy")
     if float(np.hypot(*done.across_m)) > _TRIMMED_M:
         yield Warned("trim_out_of_reach", figure=float(np.hypot(*done.across_m)))
+    if tree.rig.type == "ring":
+        yield from canted(hanging)
     if not reached:
         yield Warned("drop_out_of_reach")
     yield from (Warned("unset_adjuster", name) for name in _unset(hanging))

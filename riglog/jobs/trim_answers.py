@@ -18,7 +18,7 @@ class Level(NamedTuple):
     ``lean_rad`` is positive with the nose down, ``side_rad`` with the right side low; None where
     it does not hang. ``tilt_rad`` and ``tilt_side_rad`` are the tilt of the principal axis, which
     it settles near in a fast pan, with the same signs. ``critical_rad_s`` is the pan rate at which
-    inertia takes over from gravity, None where there is none.
+    inertia takes over from gravity, None where there is none, and of a ring.
     """
 
     lean_rad: float | None

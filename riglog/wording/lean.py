@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.wording import evidence, figures, layout, moves, objects, readings, warned
+from riglog.wording import (
+    cautions,
+    evidence,
+    figures,
+    layout,
+    lean_sides,
+    moves,
+    objects,
+    readings,
+    warned,
+)  # fmt: skip
 from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
@@ -23,12 +33,14 @@ def say(answer: LeanAnswer) -> str:
     terms = terms_of(answer.named, answer.pivot)
     rows = [row for way in answer.ways for row in _rows(way, terms)]
     told = [text for _, text in warned.messages(answer.warnings, terms)]
+    told += cautions.sentences(answer.cautions)
     return layout.page(
         layout.lines(*(_spoken(way, terms) for way in answer.ways)),
+        layout.lines(*(line for way in answer.ways for line in lean_sides.told(way, terms))),
         layout.lines(_recorded(answer)),
         layout.facts(rows) if rows else "",
         layout.lines(_reverse(answer)),
-        layout.listing("Mind:", told),
+        layout.listing(cautions.heading("Mind", answer.cautions), told),
         layout.lines(evidence.rests_on(answer.evidence)),
     )
 
@@ -37,16 +49,19 @@ def tell(answer: LeanAnswer) -> Json:
     """What of a lean is the rig's and what its gimbal's, as one object.
 
     ``{"build", "version", "entry", "recorded", "reading", "pivot_mm", "ways", "reverse",
-    "evidence", "warnings"}``
+    "cautions", "evidence", "warnings"}``
 
     ``ways`` holds fore and aft (``"along": "lean"``) and side to side (``"side"``) as far as they
     were read, each ``{"along", "read_deg", "rig_mm", "rig_deg", "gimbal_mm", "gimbal_deg",
-    "attention", "slide"}``. ``rig_mm`` is how far the center of gravity is forward or left of the
-    axis that the rig pans about, ``gimbal_mm`` how far the gimbal's tilt axis is, each ``{"value",
-    "low", "high"}``; ``rig_deg`` and ``gimbal_deg`` what each leans the rig by. Of the gimbal they
-    are null unless leans were read with the rig panned both ways, which ``reverse`` then asks for.
-    ``attention`` is ``rig``, ``gimbal``, ``both`` or ``none``; ``slide`` is ``{"adjuster",
-    "move_mm", "low_mm", "high_mm", "toward"}``, which takes the rig's share out.
+    "attention", "slide", "sides"}``. ``rig_mm`` is how far the center of gravity is forward or left
+    of the axis that the rig pans about, ``gimbal_mm`` how far the gimbal's tilt axis is, each
+    ``{"value", "low", "high"}``; ``rig_deg`` and ``gimbal_deg`` what each leans the rig by. Of the
+    gimbal they are null unless leans were read with the rig panned both ways, which ``reverse``
+    then asks for. ``attention`` is ``rig``, ``gimbal``, ``both`` or ``none``; ``slide`` is
+    ``{"adjuster", "move_mm", "low_mm", "high_mm", "toward"}``, which takes the rig's share out. To
+    the side a ring hangs as its two pivots stand: ``rig_mm`` is null and ``sides``
+    ``{"left_move_mm", "right_move_mm", "left_to_mm", "right_to_mm", "unlike_deg"}``, half each way;
+    ``unlike_deg`` is the cant that the readings do not tell, null where they do.
     """
     terms = terms_of(answer.named, answer.pivot)
     return {
@@ -56,6 +71,7 @@ def tell(answer: LeanAnswer) -> Json:
         **readings.mark_json(answer.mark),
         "ways": [_way_json(way) for way in answer.ways],
         "reverse": answer.reverse,
+        "cautions": list(answer.cautions),
         "evidence": objects.evidence(answer.evidence),
         "warnings": objects.warnings(warned.messages(answer.warnings, terms)),
     }
@@ -77,6 +93,7 @@ def _way_json(way: Way) -> Json:
             "high_mm": objects.number(way.slide.move_m.high, "mm"),
             "toward": way.slide.toward,
         },
+        "sides": lean_sides.tell(way.sides),
     }  # fmt: skip
 
 
@@ -106,6 +123,8 @@ def _off(way: Way, known_m: Value, terms: Terms) -> str:
 
 def _slide(way: Way, terms: Terms) -> str:
     """``stage back 1.5``; by the lean where its scale does not show so little."""
+    if terms.type == "ring" and way.along == "side":
+        return lean_sides.called_out(way, terms)
     if way.slide is None:
         return f"move weight {_ALONG[way.along]} until it hangs upright"
     slide = way.slide

@@ -131,11 +131,12 @@ def each_side(sides: PivotPair | None, to_m: float, terms: Terms) -> str:
     if sides is None or sides.left == sides.right:
         return ""
     scale = terms.scale(PIVOT)
-    left, right = (_side(to_m - at_m, scale, terms) for at_m in (sides.left, sides.right))
+    left, right = (moved_side(to_m - at_m, scale, terms) for at_m in (sides.left, sides.right))
     return f" (left {left}, right {right})"
 
 
-def _side(move_m: float, scale: Adjuster, terms: Terms) -> str:
+def moved_side(move_m: float, scale: Adjuster, terms: Terms) -> str:
+    """How far one of a ring's pivots goes along its guide: ``up 2.0``, ``stays``."""
     if is_less_than_half_a_step(move_m, scale):
         return "stays"
     further = move_m * scale.scale.sign

@@ -199,7 +199,7 @@ def _along(answer: TrimAnswer, terms: Terms) -> Iterator[str]:
     """The steps where trim and drop time hang together."""
     assert answer.first is not None
     yield f"Set the {_first(answer, terms)}, where it is surely bottom heavy."
-    yield "Trim it again by the fine knobs, until it hangs upright."
+    yield "Trim it again fore and aft, until it hangs upright."
     yield (
         f"Drop it once: {figures.drop_time(answer.first.drop_s)} expected. Then move as the answer"
         " says."
@@ -213,7 +213,10 @@ def _steps(answer: TrimAnswer, terms: Terms) -> Iterator[str]:
     for move in _moving(answer):
         to = figures.setting(moves.goes_to(move), move.adjuster)
         yield layout.capital(f"{moves.by_hand(move.name, move.toward, terms)}, to {to}.")
-    yield "Trim it again by the fine knobs, side to side first, until it hangs upright."
+    if terms.type == "ring":
+        yield "Trim it again fore and aft, until it hangs upright."
+    else:
+        yield "Trim it again by the fine knobs, side to side first, until it hangs upright."
     if answer.drop_now_s is not None:
         yield f"Drop it again: {figures.drop_time(answer.drop_now_s)} where it stands."
     marked = _marked(answer)

@@ -17,16 +17,21 @@ from jobs.rings import RING
 from scipy.special import ellipk  # type: ignore[import-untyped]  # scipy ships no types
 
 from riglog.errors import CallError
+from riglog.jobs.circumstances import Circumstances
 from riglog.jobs.drop import drop
+from riglog.jobs.lean import LeanQuestion, lean
 from riglog.jobs.predict import predict
 from riglog.jobs.swap import swap
+from riglog.jobs.trim import trim_build
 from riglog.mechanics.pendulum import reaches
 from riglog.records import PivotPair
+from riglog.wording import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from riglog.jobs.lean_answers import LeanAnswer
     from riglog.jobs.predict_answers import PredictAnswer
     from riglog.library import Library
 
@@ -183,3 +188,86 @@ def test_a_balanced_ring_stays_where_it_is_left_and_a_bottom_heavy_one_does_not(
     assert not balanced.any()
     heavy = reaches(INCH_M, release_rad=left_at, stop_rad=left_at - 0.01, friction_m=friction_m)
     assert heavy.all()
+
+
+def leveled(library: Library, side: str, mark: str | None = None) -> LeanAnswer:
+    return lean(library, LeanQuestion(Circumstances("hand-ring", mark), side=side))
+
+
+@pytest.mark.parametrize("side", ["2deg", "-1.5deg"])
+def test_a_ring_that_hangs_to_a_side_is_leveled_by_its_two_pivots(
+    library: Library, side: str
+) -> None:
+    answer = leveled(library, side, "117mm")
+    (way,) = answer.ways
+    assert way.sides is not None
+    goes = PivotPair(left=value(way.sides.left_to_m), right=value(way.sides.right_to_m))
+    # The frame leans by what the readings then differ by, over the 420 mm between the pivots.
+    assert degrees(atan((goes.left - goes.right) / 0.42)) == pytest.approx(float(side[:-3]))
+    assert (goes.left + goes.right) / 2 == pytest.approx(0.117)
+    assert (way.rig_m.value, way.slide, answer.cautions) == (None, None, ("ring-sides",))
+
+
+def test_what_levels_a_ring_takes_out_just_what_its_readings_told(library: Library) -> None:
+    told = predict(library, "hand-ring", "112mm,124mm")
+    side = f"{degrees(value(told.side_rad.value)):.6f}deg"
+    (way,) = leveled(library, side, "112mm,124mm").ways
+    assert way.sides is not None
+    assert (way.sides.left_to_m, way.sides.right_to_m) == pytest.approx((0.118, 0.118))
+    assert way.sides.unlike_rad is None
+
+
+def test_a_cant_that_the_readings_do_not_tell_is_of_the_guides(library: Library) -> None:
+    (way,) = leveled(library, "3deg", "117mm,117mm").ways
+    assert way.sides is not None
+    assert degrees(value(way.sides.unlike_rad)) == pytest.approx(3)
+    told = say(leveled(library, "3deg", "117mm,117mm"))
+    assert "the two guides are not alike, or the frame is twisted" in " ".join(told.split())
+    assert told.startswith(
+        "It leans 3.0 deg, right side low: left pivot up 11, right pivot down 11."
+    )
+    assert "to 128/106 mm, keeps the drop time; one side alone would go 22 mm" in " ".join(
+        told.split()
+    )
+    assert "move weight" not in told
+
+
+def test_a_scale_that_reads_down_is_leveled_the_other_way(library: Library) -> None:
+    rig = library.rig("ring-one")
+    pivot, *others = rig.adjusters
+    turned = replace(pivot, scale=replace(pivot.scale, zero=0.36, reads="down"))
+    library.record(replace(rig, adjusters=(turned, *others)))
+    answer = leveled(library, "2deg", "117mm")
+    assert answer.ways[0].sides is not None
+    assert value(answer.ways[0].sides.left_m) < 0
+    assert say(answer).startswith("It leans 2.0 deg, right side low: left pivot up 7, ")
+
+
+def test_without_a_width_it_is_told_which_way_and_not_how_far(library: Library) -> None:
+    library.record(replace(library.rig("ring-one"), pivot_width=None))
+    told = " ".join(say(leveled(library, "2deg", "117mm")).split())
+    assert told.startswith(
+        "It leans 2.0 deg, right side low: left pivot up, right pivot down, until it hangs level."
+    )
+    assert "the rig's pivot_width would tell" in told
+
+
+def test_a_ring_hangs_level_to_the_sides_wherever_its_weight_lies(
+    tmp_path: Path,
+) -> None:
+    aside = RING.replace("component: brick, on: back}", "component: brick, on: back, offset: OFF}")
+    aside = aside.replace("OFF", "[0 mm, 30 mm, 0 mm]")
+    with flown(tmp_path, aside) as heavy:
+        cg = predict(heavy, "hand-ring").cg_m
+        assert abs(value(cg[1])) > 0.003
+        answer = trim_build(heavy, "hand-ring", set_=["pivot=117/120"])
+        assert abs(answer.off_m[0]) < 1e-4
+        assert answer.off_m[1] == 0.0
+    assert "trim_out_of_reach" not in [each.code for each in answer.warnings]
+    assert "cant" in [each.code for each in answer.warnings]
+    assert value(answer.now.side_rad) == pytest.approx(atan(3 / 420))
+    assert answer.now.critical_rad_s is None
+    told = say(answer)
+    assert "fine knobs" not in told
+    assert "Trim it again fore and aft, until it hangs upright." in told
+    assert "ritical" not in told

@@ -14,7 +14,7 @@ from wcwidth import wcswidth
 from riglog.jobs.answers import Evidence, Load, Move, Named, NextRung, Value, Vernier, Warned
 from riglog.jobs.drop_answers import DropAnswer, Nudge
 from riglog.jobs.friction_answers import Friction, SwingAnswer
-from riglog.jobs.lean_answers import LeanAnswer, Way
+from riglog.jobs.lean_answers import LeanAnswer, Sides, Way
 from riglog.jobs.neutral_answers import NeutralAnswer
 from riglog.jobs.nose_answers import Bounds, Off, Slid
 from riglog.jobs.predict_answers import PredictAnswer
@@ -208,10 +208,14 @@ told_leans = st.builds(
             st.none() | values(meters), st.none() | angles,
             st.sampled_from(["rig", "gimbal", "both", "none"]),
             st.none() | st.builds(Slid, ids, adjusters("x"), bounds, slid),
+            st.none() | st.builds(
+                Sides, adjusters("z"), meters, meters, st.none() | meters, st.none() | meters,
+                st.none() | angles,
+            ),
         ),
         min_size=1, max_size=2,
     ),
-    st.booleans(), evidence, warnings,
+    st.booleans(), evidence, codes, warnings,
 )  # fmt: skip
 answers = st.one_of(swaps, predictions, drops, neutrals, told_frictions, told_leans)
 
