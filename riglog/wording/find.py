@@ -37,7 +37,8 @@ def tell(answer: FindAnswer) -> list[dict[str, Any]]:
     where those differ. ``now`` is ``{"build", "after", "pivot_mm": {"value", "low", "high"},
     "set_mm", "first_mm", "disputed"}``: the mark at which the build compared with drops in that
     time, with ``after`` on it, and the safe one to start from, and components whose weighings
-    disagree; null where there is none, and ``why``.
+    disagree; null where there is none, and ``why``. Where guides lie fore and aft, the key has the
+    name of what sets the drop in place of ``pivot``.
     """
     return [_find(each, answer.compared) for each in answer.found]
 

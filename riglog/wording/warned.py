@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from riglog.errors import listed
 from riglog.wording import figures, masses
 from riglog.wording.layout import harmless
+from riglog.wording.terms import PIVOT
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -124,7 +125,7 @@ SENTENCES: Mapping[str, Sequence[str]] = {
     ],
     "unset_pivot": ["Nobody has set a mark for the {pivot} yet: tell it with --mark."],
     "settings_assumed": [
-        "The {called} was assumed to stand at {setting}: look at its scale.",
+        "The {called} {was} assumed to stand at {setting}: look at {its_scale}.",
         "Where the {called} stands was assumed: look at its scale.",
     ],
     "first_mark_clamped": [
@@ -262,6 +263,11 @@ def _adjuster(warned: Warned) -> str:
     return warned.what or "pivot"
 
 
+def _is_several(warned: Warned, terms: Terms) -> bool:
+    """Whether a ring's two pivots are meant."""
+    return terms.plural and _adjuster(warned) == PIVOT
+
+
 def _length(warned: Warned, terms: Terms) -> str | None:
     if warned.figure is None:
         return None
@@ -292,6 +298,10 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "date": lambda warned, _: harmless(warned.what) or None,
     "link": lambda warned, _: harmless(warned.what) or "rig",
     "called": lambda warned, terms: terms.labeled(_adjuster(warned)),
+    "was": lambda warned, terms: "were" if _is_several(warned, terms) else "was",
+    "its_scale": lambda warned, terms: (
+        "their scales" if _is_several(warned, terms) else "its scale"
+    ),
     "pivot": lambda _, terms: terms.pivot,
     "lift": lambda _, terms: terms.lift,
     "stays": lambda _, terms: "stay" if terms.lift_stands == "stand" else "stays",

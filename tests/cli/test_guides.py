@@ -73,6 +73,10 @@ def test_on_guides_that_lie_the_pivots_go_forward_and_back(rigs: Riglog) -> None
     assert "mark where the cradle now stands" in text
     done = rigs("drop", "flat", "1.4", "--set", "cradle-height=-20mm", "--want", "2.5s")
     assert done.out.startswith("Cradle up ")
+    assert "The side pivots were assumed to stand at -11.5 mm: look at their scales." in words(done)
+    # Nose down, the axis goes forward to the center of gravity.
+    leaned = rigs("lean", "flat", "30deg")
+    assert "nose down: side pivots forward " in words(leaned)
     told = json.loads(rigs("drop", "flat", "1.4", "--want", "2.5s", "--json").out)
     assert told["adjuster"] == "cradle-height"
     assert list(told["move"]) == ["cradle-height_mm"]
