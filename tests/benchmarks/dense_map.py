@@ -151,7 +151,8 @@ class Problem:
         for stand in self.stands:
             _, d, k2 = stand.model.balance(self.nominal, stand.pivot(self.nominal))
             short = height_m(stand.time_s, k2) - d
-            start[stand.pivot_index] = stand.model.up * short / stand.pivot_step
+            along = short / np.cos(stand.model.lean)
+            start[stand.pivot_index] = stand.model.up * along / stand.pivot_step
         return start
 
     def _residuals(self, scores: FloatArray) -> FloatArray:

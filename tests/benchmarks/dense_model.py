@@ -94,6 +94,8 @@ class Model:
     friction_index: int
     on_head: NDArray[np.bool_]
     up: int
+    pivot_x: float
+    lean: float
 
     def friction_m(self, scores: FloatArray) -> FloatArray:
         """(...) friction torque over weight [m]: half-normal, as its score is normal."""
@@ -126,14 +128,17 @@ class Model:
         x, z = self.x(scores), self.z(scores) + self.on_pivot * pivot[..., None]
         rigging_x = (seats * scores[..., self.seat_x]).sum(-1)
         rigging_z = (seats * scores[..., self.seat_z]).sum(-1)
+        # Where the guides lean, the axis goes forward as well.
+        axis_x, axis_z = self.pivot_x + pivot * np.sin(self.lean), pivot * np.cos(self.lean)
         if stage is None:
-            stage = -((shares * x).sum(-1) + rigging_x) / (shares * self.on_stage).sum(-1)
+            off = (shares * x).sum(-1) + rigging_x - axis_x
+            stage = -off / (shares * self.on_stage).sum(-1)
         x = x + self.on_stage * stage[..., None]
         center_x, center_z = (shares * x).sum(-1), (shares * z).sum(-1)
         arms2 = (x - center_x[..., None]) ** 2 + (z - center_z[..., None]) ** 2
         own = self.own * np.exp(self.own_scale(scores))
         k2 = (shares * (own + arms2)).sum(-1)
-        return center_x + rigging_x, self.up * (pivot - center_z - rigging_z), k2
+        return center_x + rigging_x - axis_x, self.up * (axis_z - center_z - rigging_z), k2
 
     def mark(self, scores: FloatArray, drop_s: float) -> FloatArray:
         """(...) true pivot positions [m] for a drop time, trimmed.
@@ -145,7 +150,7 @@ class Model:
         for _ in range(8):
             _, d, k2 = self.balance(scores, pivot)
             high = TORQUE_SHIFT * self.friction_m(scores) + height_m(drop_s, k2)
-            pivot = pivot + self.up * (high - d)
+            pivot = pivot + self.up * (high - d) / np.cos(self.lean)
         return pivot
 
 
@@ -213,6 +218,8 @@ class Modeler:
             friction_index=self.unknowns["friction", build.rig] if self._family.friction_n_m else 0,
             on_head=np.array([path.on_head for path in paths]),
             up=1 if build.mode == "high" else -1,
+            pivot_x=self._rigs[build.rig].pivot_at[0],
+            lean=self._rigs[build.rig].adjuster("pivot").lean,
         )
 
     def _mass(self, item: Component) -> tuple[float, float]:

@@ -2,8 +2,9 @@
 
     python tests/benchmarks/kinds.py --rigs 2000
 
-A lens is changed on 10 kg rings, whose two side pivots were each read, and on full-size post rigs
-in low mode; and post rigs that were logged in high mode are converted.
+A lens is changed on 10 kg rings, whose two side pivots were each read, on such rings with guides
+that lean by 25 degrees, and on full-size post rigs in low mode; and post rigs that were logged in
+high mode are converted.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from accuracy import HEADING, scores
-from rig_documents import LOW, RING
+from rig_documents import LEANING, LOW, RING
 from swap_cases import Case, conversion_case, swap_case
 
 if TYPE_CHECKING:
@@ -31,6 +32,11 @@ def table(rigs: int) -> Iterator[str]:
         for drops in _DROPS:
             rings = (swap_case(family, index, drops) for index in range(rigs))
             yield from scores(rings, dense=True).lines(f"rings at {wanted_s} s, {drops} logged")
+    for wanted_s in (1.5, 2.0):
+        family = replace(LEANING, wanted_s=wanted_s)
+        for drops in _DROPS:
+            rings = (swap_case(family, index, drops) for index in range(rigs))
+            yield from scores(rings, dense=True).lines(f"leaning at {wanted_s} s, {drops} logged")
     for drops in _DROPS:
         low = (swap_case(LOW, index, drops) for index in range(rigs))
         yield from scores(low, dense=True).lines(f"low mode at 3.0 s, {drops} logged")

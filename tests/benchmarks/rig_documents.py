@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import pi
+from math import pi, tan
 from typing import TYPE_CHECKING, Literal
 
 from riglog.records import Adjuster, Build, Component, Mount, Part, Rig, Turn
@@ -41,7 +41,8 @@ class Family:
     a population in which nothing was ever put on a scale. ``friction_n_m`` is the scale of the
     half-normal that the friction of their pivots follows, and ``swung`` says that operators let
     them swing beside. With ``head`` the camera sits on a powered head that keeps it level. In
-    low ``mode`` the body hangs by its top and the monitor is turned.
+    low ``mode`` the body hangs by its top and the monitor is turned. ``lean_rad`` is how far the
+    guides of a ring lean, their top forward.
     """
 
     name: str
@@ -57,6 +58,7 @@ class Family:
     head: bool = False
     type: Literal["post", "ring"] = "post"
     mode: Literal["high", "low"] = "high"
+    lean_rad: float = 0.0
 
 
 FULL_SIZE = Family("full size", seed=20_001)
@@ -64,6 +66,8 @@ FULL_SIZE = Family("full size", seed=20_001)
 SMALL = Family("small", seed=20_002, wanted_s=2.0, logged_s=(1.4, 2.7), length=0.6, mass=0.29)
 # 10 kg, with a radius of gyration of 0.2 m.
 RING = Family("rings", seed=20_005, wanted_s=1.5, logged_s=(1.0, 2.2), mass=0.67, type="ring")
+# The same, on guides that lean by 25 degrees.
+LEANING = replace(RING, name="leaning rings", seed=20_009, lean_rad=0.4363323129985824)
 LOW = Family("low mode", seed=20_006, mode="low")
 SHARED_LENSES = Family("shared lenses", seed=20_003, lens_cg_sd_m=0.012)
 
@@ -227,7 +231,7 @@ def rig(draw: Draw, name: str, post_length_m: float) -> Rig:
 
 def ring(draw: Draw, name: str, tall_m: float) -> Rig:
     """A ring rig: a plate in the middle of its frame, and a pivot on each side."""
-    middle, travel = tall_m / 2, draw.family.length * 0.12
+    middle, travel, lean = tall_m / 2, draw.family.length * 0.12, draw.family.lean_rad
     plate = Mount(
         at=(0.0, 0.0, middle - draw.length(0.05, 0.09)), moved_by=("stage-fore-aft", "stage-side")
     )
@@ -235,13 +239,15 @@ def ring(draw: Draw, name: str, tall_m: float) -> Rig:
         id=f"{name}-rig",
         type="ring",
         pivot_width=0.42,
+        # Guides that lean stand over the middle of the frame about half way up.
+        pivot_at=(-middle * tan(lean), 0.0),
         mounts={
             "frame": Mount(at=(0.0, 0.0, 0.0)),
             "stage": plate,
             "base": Mount(at=(0.0, 0.0, middle - draw.length(0.08, 0.12))),
         },
         adjusters=(
-            Adjuster(id="pivot", axis="z", travel=(0.02, tall_m), step=STEP_M),
+            Adjuster(id="pivot", axis="z", lean=lean, travel=(0.02, tall_m), step=STEP_M),
             Adjuster(id="stage-fore-aft", axis="x", travel=(-travel, travel), step=STEP_M),
             Adjuster(id="stage-side", axis="y", travel=(-0.02, 0.02), step=STEP_M),
         ),

@@ -162,6 +162,11 @@ class Hanging:
         """Which way along the rig's z is up in the world."""
         return 1 if self.build.mode == "high" else -1
 
+    def axis(self, pivot: float) -> tuple[float, float]:
+        """Where the tilt axis is along x and z [m]: the guides lean from up towards forward."""
+        lean = self.rig.adjuster("pivot").lean
+        return self.rig.pivot_at[0] + pivot * float(np.sin(lean)), pivot * float(np.cos(lean))
+
     def _head_of(self, name: str) -> tuple[str, str] | None:
         """Component and mount of the head that keeps a part level."""
         while name:
@@ -224,12 +229,14 @@ class Hanging:
         _, here, _ = self.composite(Settings(pivot))
         _, there, _ = self.composite(Settings(pivot, 1.0, 1.0))
         share, here = there - here, here[:2] + self.pulled()
+        here = here - [self.axis(pivot)[0], 0.0]
         return Settings(pivot, float((x - here[0]) / share[0]), float((y - here[1]) / share[1]))
 
     def pendulum(self, at: Settings) -> tuple[float, float, float]:
         """Center of gravity before and below the pivot, square of the radius of gyration."""
         mass, center, inertia = self.composite(at)
-        return float(center[0]), self.up * float(at.pivot - center[2]), inertia / mass
+        x, z = self.axis(at.pivot)
+        return float(center[0] - x), self.up * float(z - center[2]), inertia / mass
 
     def mark(self, drop_s: float) -> float:
         """True pivot position [m] from which the trimmed rig drops in that time."""

@@ -214,7 +214,7 @@ def _fits(docs: Documents, family: Family, lens_id: str) -> bool:
     travel = docs.rig.adjuster("stage-fore-aft").travel
     assert travel is not None
     hanging = _documented(docs, family, docs.with_lens(lens_id))
-    return travel[0] < hanging.trimmed(0.0).fore_aft < travel[1]
+    return travel[0] < hanging.trimmed(hanging.neutral()).fore_aft < travel[1]
 
 
 def _documented(docs: Documents, family: Family, build: Build) -> Hanging:
