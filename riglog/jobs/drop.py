@@ -31,6 +31,7 @@ from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
 from riglog.mechanics.arrays import STANDARD_GRAVITY
 from riglog.records import PivotPair
+from riglog.records.readings.measured import mean_s
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -155,7 +156,7 @@ def _answer(
         sets=tree.adjusters[sets],
         scale=tree.scales[sets],
         stands_m=stands_m,
-        measured_s=float(np.mean(drop.to_upright)),
+        measured_s=mean_s(drop.to_upright),
         times_s=drop.times,
         scatter_s=float(np.std(drop.times, ddof=1)) if len(drop.times) > 1 else None,
         predicted_s=prediction.expected_s,

@@ -9,6 +9,7 @@ import numpy as np
 from riglog.estimation.planting import reading_m
 from riglog.jobs.drop_times import drop_between
 from riglog.mechanics.pendulum import HORIZONTAL
+from riglog.records.readings.measured import mean_s
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -79,5 +80,5 @@ def _logged(hanging: Hanging, name: str) -> Iterator[tuple[float, float]]:
             if same and name in hung.settings:
                 yield (
                     reading_m(hung.settings[name]),
-                    sum(reading.to_upright) / len(reading.times),
+                    mean_s(reading.to_upright),
                 )

@@ -45,7 +45,8 @@ def find(
     on
         Words for the day, or the days.
     build
-        The build to compare with; None means the one in use, if there is one.
+        The build to compare with; None means the one in use, if there is one, or else the only one
+        that fits.
 
     Raises
     ------
@@ -58,7 +59,9 @@ def find(
     now = _standing(library, build)
     if now is None:
         fits, apart = _fitting(library, question, ())
-        return FindAnswer(_told(library, question, fits, ()), None, apart)
+        now = _only_one(library, fits)
+        if now is None:
+            return FindAnswer(_told(library, question, fits, ()), None, apart)
     # numpy, which a search with nothing to compare with does without
     from riglog.jobs.find_now import target, with_marks
 
@@ -81,6 +84,15 @@ def _standing(library: Library, build: str | None) -> Standing | None:
     except (CallError, ForkError):
         if build is not None:
             raise
+        return None
+
+
+def _only_one(library: Library, fits: Sequence[Candidate]) -> Standing | None:
+    """The build as it stands now, where whatever fits is a version of one."""
+    names = {each.build.id for each in fits}
+    try:
+        return library.standing(names.pop()) if len(names) == 1 else None
+    except ForkError:
         return None
 
 
@@ -158,6 +170,7 @@ def _found(library: Library, each: Candidate, pivots: Pivots, question: Question
         mark=each.build.settings.get("pivot"),
         note=each.build.note,
         tags=each.build.tags,
+        wanted_s=each.build.wanted_drop,
     )
     return bare if reading is None else _read(bare, reading)
 

@@ -30,13 +30,16 @@ class Now(NamedTuple):
     """The mark at which the build compared with drops in the time that was logged.
 
     ``marked``, the pivot or what else sets the drop, and the other adjusters that go elsewhere are
-    as a swap puts them; ``first_m`` is the safe mark to start from. ``disputed`` are components
-    whose weighings disagree.
+    as a swap puts them; ``first_m`` is the safe mark to start from. ``drop_s`` is that time, and
+    ``as_wanted`` says that nobody timed it and it is what the build is wanted to have.
+    ``disputed`` are components whose weighings disagree.
     """
 
     marked: Move
     others: tuple[Move, ...]
     first_m: float
+    drop_s: float
+    as_wanted: bool
     disputed: tuple[str, ...] = ()
 
 
@@ -44,11 +47,12 @@ class Found(NamedTuple):
     """A logged version of a build, and the mark at which it was left.
 
     ``times_s`` are the drop times there, none where nobody timed it; ``plain`` says that nothing
-    pulled or pushed meanwhile. ``reading`` is the entry of that reading, empty where the build
-    alone tells the mark; ``on`` is when that was. ``common`` counts the parts that it shares with
-    the build compared with, its rig among them. ``gone`` are parts that it had and that one has
-    not, ``come`` the other way round, ``moved`` those that sit elsewhere; ``other`` is rig or mode
-    where those differ. ``why`` tells why there is no mark for now.
+    pulled or pushed meanwhile. ``wanted_s`` is what was wanted of that version. ``reading`` is the
+    entry of that reading, empty where the build alone tells the mark; ``on`` is when that was.
+    ``common`` counts the parts that it shares with the build compared with, its rig among them.
+    ``gone`` are parts that it had and that one has not, ``come`` the other way round, ``moved``
+    those that sit elsewhere; ``other`` is rig or mode where those differ. ``why`` tells why there
+    is no mark for now.
     """
 
     build: str
@@ -64,6 +68,7 @@ class Found(NamedTuple):
     reading: str = ""
     times_s: tuple[float, ...] = ()
     plain: bool = False
+    wanted_s: float | None = None
     common: int = 0
     gone: tuple[str, ...] = ()
     come: tuple[str, ...] = ()

@@ -17,6 +17,7 @@ from riglog.jobs.swap_question import ASKED, refuse_unset
 from riglog.library.adjusters import adjusters_of
 from riglog.library.clock import today
 from riglog.library.evidence import kit_for
+from riglog.records.readings.measured import mean_s
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -61,23 +62,35 @@ def target(library: Library, now: Standing, components: Sequence[str]) -> Target
 
 
 def with_marks(library: Library, wanted: Target, found: Sequence[Found]) -> list[Found]:
-    """Finds with the mark that gives the drop time of each now."""
-    if wanted.hung is None or not any(each.times_s and each.plain for each in found):
+    """Finds with the mark that gives the drop time of each now, or the one wanted of it."""
+    if wanted.hung is None or not any(_drop_of(each, wanted) for each in found):
         return [each._replace(why=wanted.why) for each in found]
     log = library.logbook
     also = [log.entry(each.reading) for each in found if each.reading]
     kit = kit_for(log, [wanted.hung], wanted.parts, also)
     mark = cache(_marks(Inference(kit, [wanted.hung]).stands[0]))
-    return [_with_mark(each, mark) for each in found]
+    return [_with_mark(each, wanted, mark) for each in found]
 
 
-def _with_mark(found: Found, mark: Callable[[float], Now]) -> Found:
-    if not (found.times_s and found.plain):
+def _with_mark(found: Found, wanted: Target, mark: Callable[[float], Now]) -> Found:
+    drop_s = _drop_of(found, wanted)
+    if drop_s is None:
         return found
     try:
-        return found._replace(now=mark(sum(found.times_s) / len(found.times_s)))
+        return found._replace(now=mark(drop_s)._replace(as_wanted=not _is_timed(found)))
     except UnreachableError as error:
         return found._replace(why=error.message)
+
+
+def _is_timed(found: Found) -> bool:
+    return bool(found.times_s) and found.plain
+
+
+def _drop_of(found: Found, wanted: Target) -> float | None:
+    """The drop time that a find stands for: as it was timed, else as it was or is wanted."""
+    if _is_timed(found):
+        return mean_s(found.times_s)
+    return found.wanted_s or wanted.build.wanted_drop
 
 
 def _marks(hanging: Hanging) -> Callable[[float], Now]:
@@ -91,6 +104,6 @@ def _marks(hanging: Hanging) -> Callable[[float], Now]:
         marked = placed.moves[lift]
         first, _ = first_mark(hanging, placed)
         others = tuple(move for move in placed.moves if move.free and move is not marked)
-        return Now(marked, others, first.set_m, disputed)
+        return Now(marked, others, first.set_m, wanted_s, as_wanted=False, disputed=disputed)
 
     return mark

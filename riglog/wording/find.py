@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.errors import listed
 from riglog.jobs.answers import Value
+from riglog.records.readings.measured import mean_s
 from riglog.wording import figures, kept, layout, moves, objects, readings
 from riglog.wording.terms import Terms
 
@@ -35,10 +36,11 @@ def tell(answer: FindAnswer) -> list[dict[str, Any]]:
     where the build alone does. ``gone`` are the parts that it had and the build compared with has
     not, ``come`` the other way round, ``moved`` those that sit elsewhere, ``other`` is rig or mode
     where those differ. ``now`` is ``{"build", "after", "pivot_mm": {"value", "low", "high"},
-    "set_mm", "first_mm", "disputed"}``: the mark at which the build compared with drops in that
-    time, with ``after`` on it, and the safe one to start from, and components whose weighings
-    disagree; null where there is none, and ``why``. Where guides lie fore and aft, the key has the
-    name of what sets the drop in place of ``pivot``.
+    "set_mm", "first_mm", "drop_s", "as_wanted", "disputed"}``: the mark at which the build compared
+    with drops in that time, with ``after`` on it, and the safe one to start from; the time, and
+    whether it is the wanted one since nobody timed it; and components whose weighings disagree.
+    It is null where there is no such mark, and ``why``. Where guides lie fore and
+    aft, the key has the name of what sets the drop in place of ``pivot``.
     """
     return [_find(each, answer.compared) for each in answer.found]
 
@@ -46,12 +48,15 @@ def tell(answer: FindAnswer) -> list[dict[str, Any]]:
 def _spoken(answer: FindAnswer) -> str:
     """Where to start, as it was; or where it was."""
     first = answer.found[0]
-    was = f"{_where(first)}, {_when(first)}"
+    was = f"{first.build}@{first.version} at {_where(first)}, {_when(first)}"
     if first.now is None or answer.compared is None:
-        return f"{layout.capital(was)}."
+        return f"{was}."
     start = figures.spoken(first.now.first_m, first.now.marked.adjuster)
-    called = ", ".join(_settings(first.now, answer.compared))
-    return f"{layout.capital(called)}, start at {start}: as {was}."
+    called = layout.capital(", ".join(_settings(first.now, answer.compared)))
+    if first.now.as_wanted:
+        wanted = figures.seconds(first.now.drop_s)
+        return f"{called}, start at {start}, for {wanted} as wanted. Last: {was}."
+    return f"{called}, start at {start}: as {was}."
 
 
 def _settings(now: Now, compared: Compared) -> Iterator[str]:
@@ -104,11 +109,7 @@ def _drop(found: Found) -> str:
     if not found.times_s:
         return "not timed"
     condition = "" if found.plain else " (not a plain drop)"
-    return f"{figures.seconds(_mean(found))}{condition}"
-
-
-def _mean(found: Found) -> float:
-    return sum(found.times_s) / len(found.times_s)
+    return f"{figures.seconds(mean_s(found.times_s))}{condition}"
 
 
 def _when(found: Found) -> str:
@@ -133,11 +134,13 @@ def _now(found: Found) -> str:
     """The mark for now, with its interval."""
     if found.now is None:
         return f"no mark for now: {found.why}" if found.why and found.times_s else ""
+    wanted = "the wanted " if found.now.as_wanted else ""
     mark, scale = found.now.marked, found.now.marked.adjuster
     between = figures.span(mark.low_m, mark.high_m, scale.unit)
     return (
         f"now {figures.setting(mark.set_m, scale)} ({between}) for"
-        f" {figures.seconds(_mean(found))}, start at {figures.setting(found.now.first_m, scale)}"
+        f" {wanted}{figures.seconds(found.now.drop_s)},"
+        f" start at {figures.setting(found.now.first_m, scale)}"
     )
 
 
@@ -159,7 +162,7 @@ def _find(found: Found, compared: Compared | None) -> dict[str, Any]:
         "rig": found.rig,
         **readings.mark_json(found.mark),
         "times_s": [objects.number(each, "s") for each in found.times_s],
-        "drop_s": objects.number(_mean(found), "s") if found.times_s else None,
+        "drop_s": mean_s(found.times_s) if found.times_s else None,
         "note": found.note,
         "tags": list(found.tags),
         "common": found.common,
@@ -182,6 +185,8 @@ def _mark(now: Now | None, compared: Compared | None) -> dict[str, Any] | None:
         f"{mark.name}_mm": objects.value(Value(mark.to_m, mark.low_m, mark.high_m), "mm"),
         "set_mm": objects.number(mark.set_m, "mm"),
         "first_mm": objects.number(now.first_m, "mm"),
+        "drop_s": objects.number(now.drop_s, "s"),
+        "as_wanted": now.as_wanted,
         "disputed": list(now.disputed),
         "settings": [
             {

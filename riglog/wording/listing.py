@@ -6,12 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.errors import listed
 from riglog.records import Component, Rig
+from riglog.records.readings.measured import mean_s
 from riglog.units import convert
 from riglog.wording import figures, kept, layout, masses, objects, readings
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from riglog.jobs.listing import Built, ListAnswer, Read, Row, Thing
     from riglog.records.weighing_scale import WeighingScale
 
@@ -96,14 +95,10 @@ def _build(row: Built) -> tuple[str, ...]:
         row.kept.version,
         layout.shortened(row.noun.rig, _NAMES),
         readings.mark(row.mark, row.pivot),
-        figures.seconds(_mean(drop.to_upright)) if drop else "-",
+        figures.seconds(mean_s(drop.to_upright)) if drop else "-",
         kept.day(drop.on if drop else row.kept.at),
         kept.who(row.dropped_by or row.kept.author),
     )
-
-
-def _mean(times_s: Sequence[float]) -> float:
-    return sum(times_s) / len(times_s)  # statistics costs 9 ms
 
 
 def _reading(row: Read) -> tuple[str, ...]:
@@ -192,7 +187,7 @@ def _build_json(row: Built) -> dict[str, Any]:
         "mode": row.noun.mode,
         "parts": [part.id for part in row.noun.parts],
         **readings.mark_json(row.mark),
-        "drop_s": _mean(drop.to_upright) if drop else None,
+        "drop_s": mean_s(drop.to_upright) if drop else None,
         "dropped_on": drop.on if drop else None,
         "dropped_by": row.dropped_by or None,
     }

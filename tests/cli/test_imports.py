@@ -4,8 +4,16 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from typing import TYPE_CHECKING
 
 import pytest
+from library.kit import KIT, written
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from cli.conftest import Done
 
 HEAVY = ("numpy", "pydantic", "yaml", "tabulate", "rich", "sqlite_utils", "rfc8785", "wcwidth")
 KINDS = tuple(f"riglog.records.readings.{kind}" for kind in ("drop", "weight", "lean", "swing"))
@@ -34,7 +42,7 @@ def imported(*words: str, among: tuple[str, ...] = HEAVY) -> set[str]:
         (["list", "components", "--json"], set()),
         (["history", "a-cam"], set()),
         (["audit"], set()),
-        (["find", "lens-35"], set()),
+        (["find", "lens-35"], {"numpy"}),
         (["find", "--build", "a-cam"], {"numpy"}),
         (["init"], set()),
         (["show", "a-cam"], {"yaml"}),
@@ -50,6 +58,15 @@ def test_a_command_imports_no_more_than_it_needs(
 ) -> None:
     assert kit
     assert imported(*words) == expected
+
+
+def test_a_search_with_nothing_to_compare_with_does_without_numpy(
+    kit: str, riglog: Callable[..., Done], tmp_path: Path
+) -> None:
+    assert kit
+    other = KIT[KIT.index("builds:") :].replace("a-cam", "b-cam")
+    assert riglog("add", *written(tmp_path, other)).status == 0
+    assert imported("find", "lens-35") == set()
 
 
 def test_a_swap_knows_only_the_kinds_of_readings_that_it_meets(kit: str) -> None:

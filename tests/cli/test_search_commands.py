@@ -91,9 +91,43 @@ def test_finds_are_an_array_in_json(riglog: Riglog) -> None:
 
 @pytest.mark.usefixtures("demo")
 def test_without_a_build_to_compare_with_it_says_so(riglog: Riglog) -> None:
-    done = riglog("find", "lens-65", "--author", "somebody")
-    assert done.out.splitlines()[0] == "563.0 mm, 3.1 s, 2026-03-12 13:28."
+    done = riglog("find", "lens-40", "--author", "somebody")
+    assert done.out.splitlines()[0] == "b-cam@5 at 449.5 mm, 2.7 s, 2026-03-14 11:20."
     assert "No build is in use to compare them with: riglog use BUILD takes one.\n" in done.out
+
+
+@pytest.mark.usefixtures("demo")
+def test_the_only_build_that_fits_is_compared_with_where_none_is_in_use(riglog: Riglog) -> None:
+    words = ("find", "--with", "lens-65", "--author", "somebody")
+    done = riglog(*words)
+    assert done == riglog(*words, "--build", "a-cam")
+    first = " ".join(done.out.splitlines()[:2])
+    assert first.startswith("Gimbal to 5")
+    assert first.endswith(": as a-cam@2 at 563.0 mm, 3.1 s, 2026-03-12 13:28.")
+
+
+@pytest.mark.usefixtures("demo")
+def test_what_nobody_timed_gets_the_mark_for_the_wanted_drop(riglog: Riglog) -> None:
+    words = ("find", "--with", "lens-75", "--json")
+    timed, untimed = json.loads(riglog(*words).out)
+    assert (timed["drop_s"], untimed["drop_s"]) == (2.8, None)
+    assert (timed["now"]["drop_s"], timed["now"]["as_wanted"]) == (2.8, False)
+    assert (untimed["now"]["drop_s"], untimed["now"]["as_wanted"]) == (3.0, True)
+    # The longer the drop, the nearer the pivot is to the center of gravity.
+    assert untimed["now"]["pivot_mm"]["value"] < timed["now"]["pivot_mm"]["value"]
+    swapped = json.loads(riglog("swap", "a-cam", "lens-100=lens-75", "--json").out)
+    (pivot,) = [each for each in swapped["settings"] if each["adjuster"] == "pivot"]
+    assert untimed["now"]["pivot_mm"]["value"] == pytest.approx(pivot["to_mm"], abs=0.2)
+    out = riglog("find", "--with", "lens-75").out
+    assert "for the wanted 3.0 s, start at" in out.replace("\n   ", " ")
+
+
+@pytest.mark.usefixtures("demo")
+def test_means_of_times_are_as_people_write_them(riglog: Riglog) -> None:
+    for words in (("find", "lens-75"), ("list", "builds")):
+        for each in json.loads(riglog(*words, "--json").out):
+            if (drop_s := each["drop_s"]) is not None:
+                assert drop_s == round(drop_s, 6)
 
 
 @pytest.mark.usefixtures("demo")
