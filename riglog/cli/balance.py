@@ -159,7 +159,8 @@ def spin(
         str | None, Option(metavar="READING", help="Where the pivot stands; else where it stood.")
     ] = None,
     on: Annotated[
-        str | None, Option(metavar="WHEN", help="When it was, as 2026-03-14T09:10; else now.")
+        str | None,
+        Option(metavar="WHEN", help='As "friday 14:20" or 2026-03-14T09:10; else now.'),
     ] = None,
     note: Annotated[str | None, Option(metavar="TEXT", help="A word to remember.")] = None,
 ) -> None:

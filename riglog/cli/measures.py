@@ -12,7 +12,8 @@ COMMANDS: Entries = {}
 
 Component = Annotated[str, Argument(metavar="COMPONENT", help="Its id, or a part of it.")]
 On = Annotated[
-    str | None, Option(metavar="WHEN", help="When it was, as 2026-03-14T09:10; else now.")
+    str | None,
+    Option(metavar="WHEN", help='As "friday 14:20" or 2026-03-14T09:10; else now.'),
 ]
 Note = Annotated[str | None, Option(metavar="TEXT", help="A word to remember.")]
 Scale = Annotated[str | None, Option(metavar="SCALE", help="A scale that the library lists.")]

@@ -178,7 +178,8 @@ def drop(
         Option(metavar="level|follow|locked|off", help="What a powered head does; else as before."),
     ] = None,
     on: Annotated[
-        str | None, Option(metavar="WHEN", help="When it was, as 2026-03-14T09:10; else now.")
+        str | None,
+        Option(metavar="WHEN", help='As "friday 14:20" or 2026-03-14T09:10; else now.'),
     ] = None,
     condition: Annotated[
         list[str] | None, Option(metavar="WORD", help="tether, wind or rain-cover: kept, not used.")

@@ -29,7 +29,8 @@ Head = Annotated[
     Option(metavar="level|follow|locked|off", help="What a powered head does; else as before."),
 ]
 On = Annotated[
-    str | None, Option(metavar="WHEN", help="When it was, as 2026-03-14T09:10; else now.")
+    str | None,
+    Option(metavar="WHEN", help='As "friday 14:20" or 2026-03-14T09:10; else now.'),
 ]
 Note = Annotated[str | None, Option(metavar="TEXT", help="A word to remember.")]
 Tag = Annotated[list[str] | None, Option(metavar="TAG", help="To find it by.")]

@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, quoted
-from riglog.library.clock import day_of
+from riglog.library.clock import today
+from riglog.library.days import days_of
 from riglog.logbook.bundling import Choice
 
 if TYPE_CHECKING:
@@ -81,7 +82,10 @@ def _since(choice: Choice, words: str | None) -> Choice:
         return choice
     if Path(words).is_file():
         return choice._replace(since=Path(words))
-    if day := day_of(words):
-        return choice._replace(since_day=day)
-    hint = "name a bundle that is there, or a day, as 2026-03-14 or yesterday"
-    raise CallError(f"{quoted(words)} is neither a bundle nor a day", hint=hint)
+    try:
+        day = days_of(words, today()).first
+    except CallError as error:
+        hint = "name a bundle that is there, or a day, as 2026-03-14 or yesterday"
+        message = f"{quoted(words)} is neither a bundle nor a day"
+        raise CallError(message, hint=hint) from error
+    return choice._replace(since_day=day)

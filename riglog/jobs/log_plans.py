@@ -13,6 +13,7 @@ from riglog.jobs.log_answers import Line
 from riglog.jobs.log_scene import State, after_swap, scene_of
 from riglog.library.adjusters import adjusters_of
 from riglog.library.clock import instant, today
+from riglog.library.days import day_of
 from riglog.library.recording import key_of
 from riglog.library.standing import moment, reading_of
 from riglog.logbook.entry import now
@@ -81,7 +82,7 @@ class Reader:
         """
         ask = self._ask
         asked = None if ask is None else lambda doubt: ask(doubt._replace(line=number))
-        jot = read_line(text, scene_of(self._library, self._state, asked))
+        jot = _day_of(text) or read_line(text, scene_of(self._library, self._state, asked))
         line = Line(number, words_of(jot, self._state.adjusters), jot)
         on = self._when(jot)
         if jot == Jot(day=jot.day):
@@ -177,6 +178,14 @@ class Reader:
     def _move(self, build: Build, settings: Mapping[str, Setting]) -> None:
         self._state = self._state.after(self._library, build, settings)
         self.scales |= self._state.adjusters
+
+
+def _day_of(text: str) -> Jot | None:
+    """A line that is a day and nothing else: ``friday``, ``last monday:``."""
+    try:
+        return Jot(day=day_of(text.strip(" \t-*#:"), today()))
+    except CallError:
+        return None
 
 
 def _last_reading(library: Library, build: str) -> str:

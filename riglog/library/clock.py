@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from riglog.errors import CallError
 from riglog.library.standing import moment
 from riglog.logbook.entry import now
 
@@ -40,6 +41,8 @@ def today() -> str:
 def instant(text: str) -> str:
     """A time as typed, RFC 3339 with offset; without one, this machine's local time.
 
+    A day may be told in words, with the hour behind it; today without an hour is now.
+
     Raises
     ------
     CallError
@@ -47,24 +50,12 @@ def instant(text: str) -> str:
     """
     # Only who tells a time pays for what reads it; documents are read by the same rule.
     from riglog.interchange.forms import instant as read
+    from riglog.library.days import hour_of
 
-    return read(text)
-
-
-def day_of(words: str) -> str | None:
-    """The calendar day that words mean: itself, today or yesterday; None where they mean none.
-
-    Examples
-    --------
-    >>> day_of("2026-03-14")
-    '2026-03-14'
-    """
-    from datetime import date, timedelta
-
-    word = words.strip().casefold()
-    if word in {"today", "yesterday"}:
-        return (date.fromisoformat(today()) - timedelta(days=word == "yesterday")).isoformat()
+    if text.strip().casefold() == "today":
+        return now()
     try:
-        return date.fromisoformat(word).isoformat()
-    except ValueError:
-        return None
+        return read(hour_of(text, today()))
+    except CallError as error:
+        hint = 'write a day and an hour, as "yesterday 14:20" or 2026-03-14T09:10'
+        raise CallError(error.message, hint=hint) from error

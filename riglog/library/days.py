@@ -12,6 +12,8 @@ from riglog.errors import CallError, quoted
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _SHORTEST = 3
 _AGO = re.compile(r"(?P<count>[0-9]{1,4}) (?P<unit>day|week)s? ago")
+_WITH_HOUR = re.compile(r"(?P<day>.*?)(?:^| |(?<=[0-9])[Tt])(?P<hour>[0-9]{1,2}:[0-9]{2})")
+_HOUR = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 _HINT = "write yesterday, friday, last week, 3 days ago, 2026-03 or 2026-03-14"
 
 
@@ -51,8 +53,7 @@ def days_of(words: str, today: str) -> Days:
     >>> days_of("fri", "2026-03-14")
     Days(first='2026-03-13', last='2026-03-13')
     """
-    said, now = " ".join(words.casefold().split()), date.fromisoformat(today)
-    found = _counted(said, now) or _weekday(said, now) or _calendar(said)
+    found = _span(words, today)
     if found is None:
         raise CallError(f"{quoted(words)} is no day", hint=_HINT)
     first, last = found
@@ -73,7 +74,62 @@ def day_of(words: str, today: str) -> str:
     return found.first
 
 
+def hour_of(words: str, today: str) -> str:
+    """A day in words, and the hour behind it, as ISO 8601; other words as they are.
+
+    Raises
+    ------
+    CallError
+        If they mean several days.
+
+    Examples
+    --------
+    >>> hour_of("yesterday 9:05", "2026-03-14"), hour_of("14:20", "2026-03-14")
+    ('2026-03-13T09:05', '2026-03-14T14:20')
+    >>> hour_of("2026-03-14T09:10:00+01:00", "2026-03-14")
+    '2026-03-14T09:10:00+01:00'
+    """
+    day, hour = _parted(words)
+    if (found := _span(day or "today", today)) is None:
+        return words
+    first, last = found
+    if first != last:
+        raise CallError(f"{quoted(words)} is more than one day", hint="name one, as 2026-03-14")
+    return f"{first.isoformat()}{hour and f'T{hour}'}"
+
+
+def end_of(words: str, today: str) -> str:
+    """The last day that words mean, and the hour behind it if one is told, as ISO 8601.
+
+    Raises
+    ------
+    CallError
+        If they mean none.
+
+    Examples
+    --------
+    >>> end_of("last week", "2026-03-14"), end_of("2026-03-13 9:05", "2026-03-14")
+    ('2026-03-08', '2026-03-13T09:05')
+    """
+    day, hour = _parted(words)
+    if hour and not _HOUR.fullmatch(hour):
+        raise CallError(f"{quoted(words)} is no time of a day", hint="write 2026-03-14T09:10")
+    return f"{days_of(day, today).last}{hour and f'T{hour}'}"
+
+
+def _parted(words: str) -> tuple[str, str]:
+    """A day and the hour behind it, in two figures; empty where there is none."""
+    said = " ".join(words.split())
+    match = _WITH_HOUR.fullmatch(said)
+    return (match["day"], match["hour"].zfill(len("09:10"))) if match else (said, "")
+
+
 Span = tuple[date, date]
+
+
+def _span(words: str, today: str) -> Span | None:
+    said, now = " ".join(words.casefold().split()), date.fromisoformat(today)
+    return _counted(said, now) or _weekday(said, now) or _calendar(said)
 
 
 def _counted(said: str, now: date) -> Span | None:

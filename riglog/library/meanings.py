@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from riglog.errors import AmbiguousError, NotFoundError, listed, quoted
+from riglog.errors import AmbiguousError, CallError, NotFoundError, listed, quoted
 from riglog.library.forks import forked, is_fork, version_words
 from riglog.library.standing import Meant, is_by, moment
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 _NUMBER = r"\d{1,9}(\.[0-9a-f]*)?"
 _DAY = r"\d{4}-\d\d(-\d\d(T\d\d(:\d\d(:\d\d)?)?)?)?"
+_AS = "write a day as yesterday, friday, 2026-03-14 or 2026-03-14T09:10"
 TODAY, YESTERDAY = "today", "yesterday"
 
 
@@ -34,6 +35,8 @@ def meant(log: Reader, kind: str, thing: str, word: str) -> Meant:
 
     Raises
     ------
+    CallError
+        If there is no such day.
     NotFoundError
         If the thing has no such version, or had none by then.
     AmbiguousError
@@ -42,30 +45,43 @@ def meant(log: Reader, kind: str, thing: str, word: str) -> Meant:
         If there were two heads by then.
     """
     word = word.casefold() if "T" not in word else word
-    if means_time(word):
-        until = _day(word)
-        return Meant(version_by(log, kind, thing, until), until)
     if may_name(word) and (named := named_so(log, thing, word)):
         return _of_name(log, thing, word, named)
+    if until := _until(word):
+        return Meant(version_by(log, kind, thing, until), until)
     try:
         return Meant(log.version(kind, thing, word))
     except NotFoundError as error:
         names = sorted({each.body["name"] for each in log.heads("name", thing)})
-        if not names:
-            raise
-        raise NotFoundError(error.message, hint=f"{error.hint}, named {listed(names)}") from error
+        called = f", named {listed(names)}" if names else ""
+        hint = f"{error.hint}{called}{f'; or {_AS}' if may_name(word) else ''}"
+        raise NotFoundError(error.message, hint=hint) from error
 
 
-def _day(word: str) -> str:
-    """The day, or part of one, that a word means here and now."""
-    from datetime import date, timedelta
+def _until(word: str) -> str:
+    """The day or the hour that a word means here and now; empty if it means none.
+
+    Raises
+    ------
+    CallError
+        If it is written as a day, and there is none such.
+    """
+    from datetime import datetime
 
     from riglog.library.clock import today
+    from riglog.library.days import days_of, end_of
 
-    if word not in {TODAY, YESTERDAY}:
-        return word
-    back = timedelta(days=1 if word == YESTERDAY else 0)
-    return (date.fromisoformat(today()) - back).isoformat()
+    if re.fullmatch(_NUMBER, word, re.ASCII):
+        return ""
+    try:
+        if re.fullmatch(_DAY, word, re.ASCII):
+            _ = datetime.fromisoformat(word) if "T" in word else days_of(word, today())
+            return word
+        return end_of(word, today())
+    except (CallError, ValueError):
+        if re.match(r"\d{4}-\d\d", word, re.ASCII) is None:
+            return ""
+        raise CallError(f"there is no such day as {quoted(word)}", hint=_AS) from None
 
 
 def version_by(log: Reader, kind: str, thing: str, until: str) -> Version:

@@ -173,7 +173,10 @@ def test_a_word_that_names_no_version_is_answered_with_those_that_do(riglog: Rig
     riglog("name", "a-cam", "wide")
     done = riglog("predict", "a-cam@wode")
     assert (done.status, done.out) == (3, "")
-    assert done.err == 'riglog: a-cam has no version "wode"\n  it has 1, named wide\n'
+    assert done.err == (
+        'riglog: a-cam has no version "wode"\n  it has 1, named wide; or write a day as yesterday,'
+        " friday, 2026-03-14 or 2026-03-14T09:10\n"
+    )
 
 
 def test_an_undone_reading_leaves_the_fit_and_stays_in_history(riglog: Riglog) -> None:

@@ -12,6 +12,8 @@ from riglog.demo_db.generate import true_mark_m
 
 from riglog.cli import main
 from riglog.jobs.demo import demo as build_demonstration
+from riglog.library.clock import today
+from riglog.library.days import days_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -381,6 +383,41 @@ def test_lines_of_a_day_that_cannot_be_right_are_taken_and_told(
     found = json.loads(riglog("log", str(file), "--on", day, "--json").out)
     assert "untimed_year" in [each["code"] for each in found["warnings"]]
     assert [each["on"][:10] for each in found["lines"]] == [day] * 3
+
+
+@pytest.mark.usefixtures("demo")
+def test_every_command_reads_days_alike(riglog: Riglog, tmp_path: Path) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text("Friday:\n567 3.0\n", encoding="utf-8")
+    friday = days_of("friday", today()).first
+    found = json.loads(riglog("log", str(file), "--json").out)
+    assert [each["on"][:10] for each in found["lines"]] == [friday] * 2
+    assert riglog("drop", "a-cam", "3.1", "--on", "friday 23:30").status == 0
+    assert readings(riglog)[0]["on"][:16] == f"{friday}T23:30"
+    one = riglog("show", "a-cam@friday").out
+    assert one == riglog("show", f"a-cam@{friday}").out != riglog("show", "a-cam@2026-03-13").out
+    noon = riglog("show", "a-cam@2026-03-13 12:00")
+    assert (noon.status, noon.out) == (0, riglog("show", "a-cam@2026-03-13T12:00").out)
+    assert riglog("show", "a-cam@last week").status == 0
+
+
+@pytest.mark.usefixtures("demo")
+@pytest.mark.parametrize(
+    ("words", "status", "told"),
+    [
+        (("show", "a-cam@2026-02-30"), 2, 'there is no such day as "2026-02-30"'),
+        (("show", "a-cam@2026-02-30 12:00"), 2, "there is no such day"),
+        (("show", "a-cam@fryday"), 3, "or write a day as yesterday, friday, 2026-03-14"),
+        (("drop", "a-cam", "3.1", "--on", "last week"), 2, "more than one day"),
+        (("drop", "a-cam", "3.1", "--on", "soon"), 2, 'as "yesterday 14:20"'),
+    ],
+)
+def test_what_is_no_day_says_how_days_are_written(
+    riglog: Riglog, words: tuple[str, ...], status: int, told: str
+) -> None:
+    done = riglog(*words)
+    assert done.status == status
+    assert told in done.err
 
 
 @pytest.mark.usefixtures("demo")

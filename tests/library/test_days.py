@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from riglog.errors import CallError
-from riglog.library.days import Days, day_of, days_of
+from riglog.library.days import Days, day_of, days_of, end_of, hour_of
 
 SATURDAY = "2026-03-14"
 
@@ -42,6 +42,35 @@ def test_what_is_no_day_is_refused_with_what_to_write(words: str) -> None:
     with pytest.raises(CallError, match="is no day") as refused:
         days_of(words, SATURDAY)
     assert "yesterday" in refused.value.hint
+
+
+@pytest.mark.parametrize(
+    ("words", "iso"),
+    [
+        ("yesterday", "2026-03-13"),
+        ("friday 9:05", "2026-03-13T09:05"),
+        ("14:20", "2026-03-14T14:20"),
+        ("2 days ago 14:20", "2026-03-12T14:20"),
+        ("2026-03-13 12:00", "2026-03-13T12:00"),
+        ("2026-03-13T12:00", "2026-03-13T12:00"),
+        ("Tuesday", "2026-03-10"),
+        ("0001-01-01", "0001-01-01"),
+        ("2026-03-13 12:00:30+01:00", "2026-03-13 12:00:30+01:00"),
+        ("soon", "soon"),
+    ],
+)
+def test_an_hour_stands_behind_any_day(words: str, iso: str) -> None:
+    assert hour_of(words, SATURDAY) == iso
+
+
+def test_the_end_of_days_is_the_last_of_them() -> None:
+    assert end_of("last week", SATURDAY) == "2026-03-08"
+    assert end_of("friday 9:05", SATURDAY) == "2026-03-13T09:05"
+    for words in ("soon", "friday 25:00", "2026-02-30"):
+        with pytest.raises(CallError):
+            end_of(words, SATURDAY)
+    with pytest.raises(CallError, match="more than one day"):
+        hour_of("last week", SATURDAY)
 
 
 def test_several_days_are_not_one() -> None:
