@@ -7,16 +7,20 @@ from typing import TYPE_CHECKING, get_args
 
 from riglog.errors import CallError, NoAnswerError, mend_word, quoted
 from riglog.jobs.answers import Warned
+from riglog.jobs.passage import aside_m
 from riglog.mechanics.arrays import STANDARD_GRAVITY
 from riglog.records.build import Head
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from riglog.estimation.hanging import Hanging
     from riglog.estimation.kit import Hung
     from riglog.estimation.settle import Settled
     from riglog.jobs.exchange import Exchanged
+
+# A torque that turns a frame near neutral [N m].
+FELT_N_M = 0.02
 
 
 def head_named(words: str | None) -> Head | None:
@@ -68,18 +72,26 @@ def refuse_head(hanging: Hanging, asked: Head | None) -> None:
 
 
 def payload_changes(start: Hanging, end: Hanging, exchanged: Exchanged) -> bool:
-    """Whether what sits on a leveled head is another payload than before."""
+    """Whether what sits on a powered head is another payload than before."""
     touched = {*exchanged.off, *exchanged.fitted}
-    return end.tree.aside is not None and bool(touched & {*start.tree.payload, *end.tree.payload})
+    return bool(touched & {*start.tree.payload, *end.tree.payload})
+
+
+def live(ways: Sequence[tuple[str, Hanging]]) -> Iterator[Warned]:
+    """What the frame would do with parts off a head that nobody switched off: its torque [N m]."""
+    for after, hanging in ways:
+        torque = abs(aside_m(hanging)) * float(hanging.hangs.mass_kg) * STANDARD_GRAVITY
+        if after == "take-off" and torque >= FELT_N_M:
+            yield Warned("live_head", figure=torque)
 
 
 def not_rebalanced(end: Hanging, settled: Settled) -> Iterator[Warned]:
     """What a payload does that was not balanced anew: the servo's torque [N m], and two drops."""
     if end.hung.balanced_with is None or settled.hangs.asides is None:
         return
-    aside_m = float(settled.hangs.asides.whole_m[0, 0])
-    torque = abs(aside_m) * float(settled.hangs.mass_kg) * STANDARD_GRAVITY
-    yield Warned("not_rebalanced", figure=torque, other=_drops_apart(end, settled, aside_m))
+    aside = float(settled.hangs.asides.whole_m[0, 0])
+    torque = abs(aside) * float(settled.hangs.mass_kg) * STANDARD_GRAVITY
+    yield Warned("not_rebalanced", figure=torque, other=_drops_apart(end, settled, aside))
 
 
 def _drops_apart(end: Hanging, settled: Settled, aside_m: float) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atan2
+from math import asin, atan2, hypot
 from typing import TYPE_CHECKING, Literal
 
 from riglog.jobs.swap_answers import Passage
@@ -25,8 +25,10 @@ def between(before: Hung, exchanged: Exchanged) -> list[State]:
     """The states on the way, as they would have to be asked about.
 
     First everything that comes off is off, then the rig is turned over if it is to be, then
-    everything is fitted and no adjuster moved yet.
+    everything is fitted and no adjuster moved yet. What sits on a powered head is still where it
+    was balanced with the parts of before.
     """
+    before = before._replace(balanced_with=before.build)
     states: list[State] = []
     if exchanged.off:
         parts = tuple(part for part in before.build.parts if part.id not in exchanged.off)
@@ -44,15 +46,29 @@ def between(before: Hung, exchanged: Exchanged) -> list[State]:
     return states
 
 
-def passage(after: After, parts: tuple[str, ...], hanging: Hanging) -> Passage:
-    """How it hangs in one of those states, by the best fit."""
-    forward, below = hanging.lean().value
-    return Passage(
-        after,
-        parts,
-        lean_rad=atan2(float(forward), abs(float(below))),
-        turns_over=bool(below <= 0),
-    )
+def passage(
+    after: After, parts: tuple[str, ...], hanging: Hanging, *, limp: bool = False
+) -> Passage:
+    """How it hangs in one of those states, by the best fit.
+
+    What is off balance on a live head turns the frame with a torque that does not become less as
+    the frame tilts: it stops where r sin(lean - rest) = torque / M g, and not at all where that is
+    more than r. On a ``limp`` one it hangs from the head's axis and turns nothing.
+    """
+    forward, below = (float(each) for each in hanging.lean().value)
+    aside = aside_m(hanging)
+    forward -= aside
+    reach = hypot(forward, below)
+    pulled = 0.0 if limp else aside
+    rest = atan2(forward, abs(below))
+    over = below <= 0 or abs(pulled) > reach
+    return Passage(after, parts, rest + asin(max(-1.0, min(1.0, pulled / reach))), turns_over=over)
+
+
+def aside_m(hanging: Hanging) -> float:
+    """Torque of a payload off balance on its head, nose down, over the weight of all [m]."""
+    asides = hanging.hangs.asides
+    return 0.0 if asides is None else float(asides.whole_m[0, 0])
 
 
 def needs_a_hand(state: Passage) -> bool:

@@ -19,7 +19,7 @@ from riglog.jobs.common import (
 )
 from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.free import free_adjusters, lift_of
-from riglog.jobs.heads import head_named, not_rebalanced, payload_changes, refuse_head
+from riglog.jobs.heads import head_named, live, not_rebalanced, payload_changes, refuse_head
 from riglog.jobs.loads import load_warnings, loads_of, worn_kg
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.passage import passage
@@ -30,7 +30,7 @@ from riglog.jobs.states import end as end_at
 from riglog.jobs.states import recordable
 from riglog.jobs.swap_answers import Passage, SwapAnswer
 from riglog.jobs.swap_question import Asked, ask, said
-from riglog.jobs.swap_steps import order_of_work
+from riglog.jobs.swap_steps import HeadWork, order_of_work
 from riglog.jobs.swap_words import NONE, Conversion, SwapWords
 from riglog.jobs.vernier import vernier
 from riglog.library.evidence import kit_for
@@ -112,11 +112,15 @@ def swap(
         )
     wanted_s = _wanted(wanted, asked.standing.build, start, end)
     placed = place(end, free_adjusters(end.tree, free, hold), wanted_s)
+    off_head = payload_changes(start, end, asked.exchanged)
     passages = [
-        passage(after, parts, way)
+        passage(after, parts, way, limp=off_head and (rebalanced or after != "fit"))
         for (after, parts, _), way in zip(asked.states, ways, strict=True)
     ]
     answer = _answer(asked, (start, end), placed, passages, wanted_s)
+    if off_head:
+        on = [(after, way) for (after, *_), way in zip(asked.states, ways, strict=True)]
+        answer = answer._replace(warnings=(*live(on), *answer.warnings))
     rig = asked.standing.build.rig
     answer = answer._replace(
         remembered=remembered(library, rig, answer.mass_kg),
@@ -158,7 +162,12 @@ def _answer(
     loads = loads_of(end)
     depth = end.depth_m(placed.settled.positions_m, hangs)
     evidence = evidence_of(end)
-    on_head = end.hung.balanced_with is None and payload_changes(start, end, asked.exchanged)
+    work = HeadWork(
+        end.hung.build.head or "level",
+        payload_changes(start, end, asked.exchanged),
+        end.hung.balanced_with is None,
+        bool(end.tree.payload) and asked.head_before != (end.hung.build.head or "level"),
+    )
     warnings = [
         *([Warned("first_mark_clamped")] if clamped else []),
         *([Warned("top_heavy")] if depth <= 0 else []),
@@ -180,7 +189,7 @@ def _answer(
         drop_at_mark_s=drop_at_mark(end, placed.settled, marked.set_m),
         margin_kg=margin_kg(end, depth, placed.settled),
         passages=passages,
-        steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages, on_head=on_head)),
+        steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages, work)),
         vernier=vernier(end, placed.settled, depth),
         next_rung=next_rung(end, placed.settled, wanted_s, start),
         loads=loads,

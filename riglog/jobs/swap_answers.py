@@ -28,10 +28,11 @@ class FirstMark(NamedTuple):
 class Step(NamedTuple):
     """One thing to do, in the order of work.
 
-    ``do`` is one of hold, take-off, turn-over, fit, hang, turn, balance-head, set, trim,
-    first-mark, drop, move, trim-again; ``what`` the part or adjuster, or the mode; ``to_m`` a
-    reading; ``toward`` the way of the hand; ``figure`` what else the sentence needs; ``sides``
-    where a ring's two pivots stand; ``by`` the mount of its own that a part is hung by.
+    ``do`` is one of hold, head-off, take-off, turn-over, fit, hang, balance-head, head-on,
+    set-head, turn, set, trim, first-mark, drop, move, trim-again; ``what`` the part or adjuster,
+    the mode, or what a powered head does from there on; ``to_m`` a reading; ``toward`` the way of
+    the hand; ``figure`` what else the sentence needs; ``sides`` where a ring's two pivots stand;
+    ``by`` the mount of its own that a part is hung by.
     """
 
     do: str

@@ -39,6 +39,7 @@ class Asked(NamedTuple):
     """The question: the build as it stands, what is exchanged, and the states on the way.
 
     ``ends`` holds the ends of every range that a part can be set in: part, state, and the build so.
+    ``head_before`` is what a powered head did before.
     """
 
     standing: Standing
@@ -47,6 +48,7 @@ class Asked(NamedTuple):
     after: Hung
     states: list[State]
     ends: list[tuple[str, str, Hung]]
+    head_before: str = "level"
 
     @property
     def parts(self) -> list[str]:
@@ -82,7 +84,8 @@ def ask(
         If an exchange is not to be had.
     """
     standing = library.standing(build)
-    before = with_head(standing.hung(standing.since[:10]), head)
+    stood = standing.hung(standing.since[:10])
+    before = with_head(stood, head)
     look_up = whole(library)
     meant = [by_ids(library, before.build, parse_change(text)) for text in changes]
     exchanged = convert(exchange(before.build, meant, look_up), conversion, look_up)
@@ -100,7 +103,8 @@ def ask(
         after = after._replace(balanced_with=before.build)
     # Nobody knows how it hangs in between while nobody knows where it hangs from.
     ways = between(before, exchanged) if "pivot" in settings else []
-    return Asked(standing, exchanged, before, after, ways, [*ends_of(after, look_up)])
+    ends, did = [*ends_of(after, look_up)], stood.build.head or "level"
+    return Asked(standing, exchanged, before, after, ways, ends, did)
 
 
 def whole(library: Library) -> Lookup:

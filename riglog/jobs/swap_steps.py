@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.jobs.answers import OPPOSITE, Move
 from riglog.jobs.passage import needs_a_hand
@@ -15,20 +15,37 @@ if TYPE_CHECKING:
     from riglog.jobs.exchange import Exchanged
 
 
+class HeadWork(NamedTuple):
+    """What becomes of a powered head: what it does then, and what has to be done with it.
+
+    ``changed`` says that what sits on it is exchanged, ``balanced`` that it is balanced on it anew,
+    ``set_anew`` that it did something else before.
+    """
+
+    does: str
+    changed: bool
+    balanced: bool
+    set_anew: bool
+
+
+NO_HEAD = HeadWork("level", changed=False, balanced=True, set_anew=False)
+
+
 def order_of_work(
     exchanged: Exchanged,
     moves: Sequence[Move],
     first: FirstMark,
     passages: Sequence[Passage],
-    *,
-    on_head: bool = False,
+    head: HeadWork = NO_HEAD,
 ) -> Iterator[Step]:
     """What is done, one step after another; in states that nobody knows, the rig is held.
 
-    ``on_head`` says that what sits on a powered head has to be balanced on it anew.
+    Nothing comes off a live head, and it is switched on only with hands clear.
     """
     if not passages or any(needs_a_hand(state) for state in passages):
         yield Step("hold")
+    if head.changed:
+        yield Step("head-off")
     for name in exchanged.off:
         yield Step("take-off", name)
     if exchanged.over:
@@ -36,8 +53,7 @@ def order_of_work(
     for name in exchanged.fitted:
         by = exchanged.hung.get(name)
         yield Step("hang", name, by=by) if by else Step("fit", name)
-    if on_head:
-        yield Step("balance-head")
+    yield from _switched_on(head)
     for name, angle in exchanged.turned.items():
         yield Step("turn", name, figure=angle)
     marked = [move for move in moves if move.free and move.name == first.name]
@@ -51,6 +67,14 @@ def order_of_work(
     for move in marked:
         yield Step("move", move.name)
     yield Step("trim-again")
+
+
+def _switched_on(head: HeadWork) -> Iterator[Step]:
+    """What a head has to do from here on, once what sits on it is balanced if it is to be."""
+    if head.changed:
+        yield Step("balance-head" if head.balanced else "head-on", head.does)
+    elif head.set_anew:
+        yield Step("set-head", head.does)
 
 
 def _coarse(moves: Sequence[Move], first: FirstMark) -> list[Move]:

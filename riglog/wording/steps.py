@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from riglog.jobs.swap_answers import Step
 
 _SIDE_FIRST = "side to side first, then fore and aft"
+_LET = {"level": "let it level", "follow": "let it follow the frame", "locked": "lock it"}
 _TRIMS = {"x": "fore and aft", "y": "side to side"}
 
 
@@ -42,11 +43,26 @@ def _fit(step: Step, _job: Job) -> str:
     return f"Fit {harmless(step.what)}."
 
 
-def _balance_head(_step: Step, _job: Job) -> str:
+def _head_off(_step: Step, _job: Job) -> str:
+    return "Switch the powered head off, with what sits on it supported: it goes limp."
+
+
+def _balance_head(step: Step, _job: Job) -> str:
     return (
         "Balance what sits on the powered head, switched off, until it stays where it is put; then"
-        " switch it on, hands clear, and let it level."
+        f" switch it on, hands clear, and {_LET[step.what]}."
     )
+
+
+def _head_on(step: Step, job: Job) -> str:
+    return (
+        f"With the {job.terms.held} held, switch the powered head on, hands clear, and"
+        f" {_LET[step.what]}."
+    )
+
+
+def _set_head(step: Step, _job: Job) -> str:
+    return f"At the powered head, hands clear: {_LET[step.what]}."
 
 
 def _turn_over(step: Step, job: Job) -> str:
@@ -131,7 +147,10 @@ _SENTENCES: Mapping[str, Callable[[Step, Job], str]] = {
     "take-off": _take_off,
     "turn-over": _turn_over,
     "fit": _fit,
+    "head-off": _head_off,
     "balance-head": _balance_head,
+    "head-on": _head_on,
+    "set-head": _set_head,
     "hang": _hang,
     "turn": _turn,
     "set": _set,

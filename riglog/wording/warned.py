@@ -173,6 +173,13 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         ),
         "It is dated later than now: check the hour that was told, and this machine's clock.",
     ],
+    "live_head": [
+        (
+            "Switch the powered head off before anything comes off it: live, it would turn the"
+            " frame with {torque}."
+        ),
+        "Switch the powered head off before anything comes off it: live, it would turn the frame.",
+    ],
     "not_rebalanced": [
         (
             "Not balanced anew on its head: the head holds {torque}, and drops with the nose up and"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from math import asin, degrees
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -96,7 +97,12 @@ def test_balanced_anew_a_swap_leaves_fore_and_aft_alone(riglog: Riglog, headed: 
     found = told(riglog("swap", "head-cam", "lens-35=lens-75", "--json"))
     slide = next(each for each in found["settings"] if each["adjuster"] == "battery-fore-aft")
     assert slide["move_mm"] == pytest.approx(0.0, abs=1e-6)
-    assert [step["do"] for step in found["steps"]][:3] == ["take-off", "fit", "balance-head"]
+    does = [step["do"] for step in found["steps"]]
+    assert does[:4] == ["head-off", "take-off", "fit", "balance-head"]
+    # The camera's 3 kg, 46 mm behind what was balanced, would have turned the frame.
+    warned = {each["code"]: each["message"] for each in found["warnings"]}
+    torque = 3.0 * (1.12 * 0.17 / 4.12) * 9.80665
+    assert f"live, it would turn the frame with {torque:.2f} N m" in warned["live_head"]
     assert "headed-off" in found["cautions"]
     assert found["evidence"]["on_head"] is True
 
@@ -110,7 +116,8 @@ def test_not_balanced_anew_the_frame_is_trimmed_against_it(riglog: Riglog, heade
     # came that is 190 mm ahead: as much as 1.4 kg of battery makes up for.
     moment = 1.84 * 190 - 1.12 * 170 * (4.84 / 4.12)
     assert slide["move_mm"] == pytest.approx(-moment / 1.4, rel=1e-6)
-    assert "balance-head" not in [step["do"] for step in found["steps"]]
+    does = [step["do"] for step in found["steps"]]
+    assert [each for each in does if "head" in each] == ["head-off", "head-on"]
     codes = [each["code"] for each in found["warnings"]]
     assert "not_rebalanced" in codes
     said = riglog(*words)
@@ -122,3 +129,36 @@ def test_only_a_leveled_payload_can_be_left_as_it_was_balanced(riglog: Riglog, h
     assert headed
     done = riglog("swap", "head-cam", "lens-35=lens-75", "--not-rebalanced", "--head", "locked")
     assert (done.status, "leave out --not-rebalanced" in done.err) == (2, True)
+
+
+def test_a_payload_off_balance_turns_the_frame_as_far_as_its_torque_does(
+    riglog: Riglog, headed: str
+) -> None:
+    """The torque does not become less as it leans: M g d sin(lean) holds it, or nothing does."""
+    assert headed
+    words = ("swap", "head-cam", "lens-35=lens-75", "--not-rebalanced", "--drop", "0.8s", "--json")
+    # In kg mm, of a frame with its payload's 4.84 kg on the axis: how far below its zero it lies.
+    below = 4 * 20 + 1.5 * 20 - 4.84 * 30 + 1.4 * 150
+    moment = 1.84 * 190 - 1.12 * 170 * (4.84 / 4.12)
+    warned = {each["code"]: each["message"] for each in told(riglog(*words))["warnings"]}
+    assert f"would lean {degrees(asin(moment / below)):.0f} deg, nose down" in warned["leans"]
+    assert below - 5 * 11.74 < moment
+    lower = told(riglog(*words, "--set", "pivot=-5mm"))
+    warned = {each["code"]: each["message"] for each in lower["warnings"]}
+    assert "Hold the frame with lens-75 on" in warned["turns_over"]
+    assert lower["steps"][0]["do"] == "hold"
+
+
+@pytest.mark.parametrize(
+    ("head", "end"), [("follow", "let it follow the frame"), ("locked", "lock it")]
+)
+def test_a_swap_for_another_mode_of_the_head_sets_it(
+    riglog: Riglog, headed: str, head: str, end: str
+) -> None:
+    assert headed
+    only = riglog("swap", "head-cam", "--drop", "0.8s", "--head", head)
+    assert f"At the powered head, hands clear: {end}." in " ".join(only.out.split())
+    both = riglog("swap", "head-cam", "lens-35=lens-75", "--drop", "0.8s", "--head", head)
+    assert f"then switch it on, hands clear, and {end}." in " ".join(both.out.split())
+    same = riglog("swap", "head-cam", "--drop", "0.8s")
+    assert "powered head, hands clear" not in " ".join(same.out.split())

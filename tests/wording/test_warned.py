@@ -161,6 +161,13 @@ FULL = [
         "Taken under wind and tether: it is kept and shown, and counts for nothing.",
     ),
     (
+        Warned("live_head", figure=1.29),
+        (
+            "Switch the powered head off before anything comes off it: live, it would turn the"
+            " frame with 1.29 N m."
+        ),
+    ),
+    (
         Warned("not_rebalanced", figure=0.35, other=0.42),
         (
             "Not balanced anew on its head: the head holds 0.35 N m, and drops with the nose up and"
