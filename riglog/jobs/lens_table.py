@@ -203,7 +203,10 @@ def _answer(
         ],
         left_out=asked.left_out,
         evidence=evidence,
-        cautions=tuple(drop_cautions(start, evidence.drops)),
+        cautions=(
+            *(("ring-sides",) if start.tree.rig.type == "ring" else ()),
+            *drop_cautions(start, evidence.drops),
+        ),
         warnings=doubts(evidence),
     )
 

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 USUAL_M = 0.30
 # Nearer to a ring's axis than this, no sensible mass makes it neutral [m].
 _LEAST_M = 0.02
+# A head's axis is where its document says, to about a millimeter.
+_LEAST_AXIS_M = 0.003
 
 
 def margin_kg(hanging: Hanging, depth_m: float, settled: Settled | None = None) -> float | None:
@@ -31,11 +33,11 @@ def margin_kg(hanging: Hanging, depth_m: float, settled: Settled | None = None) 
         return None
     hangs = hanging.hangs if settled is None else settled.hangs
     positions = hanging.positions_m if settled is None else settled.positions_m
-    if tree.rig.type == "ring":
-        height = max(_tops(hanging, positions), default=0.0)
-        return float(hangs.mass_kg) * depth_m / height if height > _LEAST_M else None
-    # In low mode the camera hangs below, and weight at the other end is what turns it over.
     below = tree.below_m(positions, hangs.part_cg_m[0])
+    if tree.rig.type == "ring":
+        above = [*_tops(hanging, positions), *_axes(hanging, below)]
+        return float(hangs.mass_kg) * depth_m / max(above) if above else None
+    # In low mode the camera hangs below, and weight at the other end is what turns it over.
     away = [abs(float(below[i])) for i in _cameras(hanging)]
     return float(hangs.mass_kg) * depth_m / max(away, default=USUAL_M)
 
@@ -45,9 +47,25 @@ def _cameras(hanging: Hanging) -> Iterator[int]:
 
 
 def _tops(hanging: Hanging, positions_m: FloatArray) -> Iterator[float]:
-    """Top of each camera above the pivots, as the world has it [m]."""
+    """Top above the pivots of each camera that turns with the frame, as the world has it [m]."""
     tree = hanging.tree
-    for index in _cameras(hanging):
+    turning = (index for index in _cameras(hanging) if not _is_level(hanging, index))
+    for index in turning:
         slid = float(positions_m @ tree.slides[index, :, 2])
         top = max(tree.up * (float(end) + slid) for end in tree.spans[index])
-        yield top - tree.up * float(tree.pan_axis_m(positions_m)[2])
+        above = top - tree.up * float(tree.pan_axis_m(positions_m)[2])
+        if above > _LEAST_M:
+            yield above
+
+
+def _axes(hanging: Hanging, below_m: FloatArray) -> Iterator[float]:
+    """Axis above the pivots [m] of each head that keeps its camera level.
+
+    All that it carries counts there, and so does what goes on top of the camera.
+    """
+    level = (float(-below_m[i]) for i in _cameras(hanging) if _is_level(hanging, i))
+    return (above for above in level if above > _LEAST_AXIS_M)
+
+
+def _is_level(hanging: Hanging, index: int) -> bool:
+    return hanging.tree.aside is not None and hanging.tree.parts[index] in hanging.tree.payload

@@ -44,8 +44,8 @@ def shot(library: Library, build: str | None, question: ShotQuestion) -> ShotAns
     UnreachableError
         If no drop time falls through the move in the time.
     """
-    asked = understood(question)
     standing = library.standing(build)
+    asked = understood(question, library.rig(standing.build.rig).adjuster("pivot").unit)
     hung = standing.hung(standing.since[:10])
     hanging = Inference(kit_for(library.logbook, [hung], []), [hung]).stands[0]
     wanted = None if asked.over_s is None else _wanted_by_move(asked, hanging)

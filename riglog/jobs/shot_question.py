@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 # A grip on the post, a walk, and the tilt of a look down that a hand holds, where nobody said.
 _GRIP_M, _WALK_M_S, _HELD_RAD = 0.25, 1.4, 0.7853981633974483
+# A round figure on a scale in inches: 10 in.
+_GRIPS_M = {"in": 0.254}
 _HORIZONTAL = 1.5707963267948966
 
 
@@ -37,8 +39,8 @@ class ShotQuestion(NamedTuple):
     drops: tuple[str, ...] = ()
 
 
-def understood(question: ShotQuestion) -> Shot:
-    """The words as figures.
+def understood(question: ShotQuestion, unit: str = "mm") -> Shot:
+    """The words as figures; ``unit`` is that of the rig's scale, in which a bare grip is.
 
     Raises
     ------
@@ -60,7 +62,7 @@ def understood(question: ShotQuestion) -> Shot:
     held = _HELD_RAD if start is None or end is None else max(abs(start), abs(end))
     return Shot(
         held_rad=min(held, _HORIZONTAL),
-        grip_m=_given(question.grip, METER, "mm", 2.0, least=0.0) or _GRIP_M,
+        grip_m=_given(question.grip, METER, unit, 2.0, least=0.0) or _GRIPS_M.get(unit, _GRIP_M),
         walk_m_s=_given(question.walk, METER_PER_SECOND, "m/s", 15.0, least=0.0) or _WALK_M_S,
         from_rad=start,
         to_rad=end,
@@ -78,9 +80,10 @@ def _given(
     if text is None:
         return None
     value = parse_loose(text, unit, symbol)
-    limit = parse_loose(f"{most:g}", unit, "m" if symbol == "mm" else symbol)
+    symbol = "m" if unit.si == "m" else symbol
+    limit = parse_loose(f"{most:g}", unit, symbol)
     if abs(value) > limit or (least is not None and value <= least):
         above = f"more than {least:g} and " if least is not None else ""
-        shown = f"{most:g} {'m' if symbol == 'mm' else symbol}"
+        shown = f"{most:g} {symbol}"
         raise CallError(f"{quoted(text)} is out of range", hint=f"it is {above}at most {shown}")
     return value

@@ -162,3 +162,18 @@ def test_a_swap_for_another_mode_of_the_head_sets_it(
     assert f"then switch it on, hands clear, and {end}." in " ".join(both.out.split())
     same = riglog("swap", "head-cam", "--drop", "0.8s")
     assert "powered head, hands clear" not in " ".join(same.out.split())
+
+
+def test_what_goes_on_top_of_a_leveled_camera_counts_at_the_axis_of_its_head(
+    riglog: Riglog, headed: str
+) -> None:
+    assert headed
+    # In kg mm, below the pivots; a drop shows it less by the usual friction, 0.008 N m.
+    below = 4 * 20 + 1.5 * 20 - 4.12 * 30 + 1.4 * 150 - 1.107 * 0.008 / 9.80665 * 1000
+    # The axis of the head is 30 mm above the pivots.
+    level = told(riglog("predict", "head-cam", "--json"))
+    assert level["margin_g"] == pytest.approx(1000 * below / 30, rel=1e-4)
+    locked = told(riglog("predict", "head-cam", "--head", "locked", "--json"))
+    assert locked["margin_g"] is None or locked["margin_g"] < level["margin_g"]
+    above = told(riglog("predict", "head-cam", "--mark", "40mm", "--json"))
+    assert above["margin_g"] is None

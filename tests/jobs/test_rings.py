@@ -20,6 +20,7 @@ from riglog.errors import CallError
 from riglog.jobs.circumstances import Circumstances
 from riglog.jobs.drop import drop
 from riglog.jobs.lean import LeanQuestion, lean
+from riglog.jobs.lens_table import lens_table
 from riglog.jobs.predict import predict
 from riglog.jobs.swap import swap
 from riglog.jobs.trim import trim_build
@@ -271,3 +272,8 @@ def test_a_ring_hangs_level_to_the_sides_wherever_its_weight_lies(
     assert "fine knobs" not in told
     assert "Trim it again fore and aft, until it hangs upright." in told
     assert "ritical" not in told
+
+
+def test_a_table_of_a_rings_lenses_says_to_move_one_side_at_a_time(library: Library) -> None:
+    table = lens_table(library, "hand-ring", "ring-lens", ["long-lens"], wanted=["1.5s"])
+    assert "ring-sides" in table.cautions

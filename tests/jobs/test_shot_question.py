@@ -26,6 +26,14 @@ def test_a_hand_holds_the_further_end_of_a_move_and_no_more_than_horizontal() ->
     assert understood(move._replace(to="120deg")).held_rad == pytest.approx(pi / 2)
 
 
+def test_a_grip_is_in_the_unit_of_the_rigs_scale_and_a_round_figure_of_it() -> None:
+    assert understood(ShotQuestion(), "in").grip_m == pytest.approx(10 * 0.0254)
+    assert understood(ShotQuestion(grip="12"), "in").grip_m == pytest.approx(12 * 0.0254)
+    assert understood(ShotQuestion()).grip_m == pytest.approx(0.25)
+    with pytest.raises(CallError, match=r"it is more than 0 and at most 2 m"):
+        understood(ShotQuestion(grip="90"), "in")
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [
