@@ -15,7 +15,9 @@ if TYPE_CHECKING:
     from riglog.records import Adjuster, Setting
     from riglog.records.readings.measured import Condition
 
-DoubtKind = Literal["mark", "far", "time", "comma", "part", "stays", "repeats", "count", "place"]
+DoubtKind = Literal[
+    "mark", "far", "time", "comma", "part", "stays", "repeats", "count", "place", "again"
+]
 
 
 class Doubt(NamedTuple):
@@ -24,7 +26,8 @@ class Doubt(NamedTuple):
     ``mark``: the mark and no time; ``far``: a mark far from where it stood, at ``meant``; ``time``:
     a drop time; ``comma``: the figure ``meant``; ``part``: the component ``meant``; ``stays``: the
     pivot was not moved by a swap and is at ``meant``; ``repeats``: the times ``meant``; ``count``:
-    ``meant`` is all there is of so many drops; ``place``: a part goes on the mount ``meant``.
+    ``meant`` is all there is of so many drops; ``place``: a part goes on the mount ``meant``;
+    ``again``: it is another than that of ``said`` at ``meant``.
     """
 
     kind: DoubtKind

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, Finding, NoAnswerError
@@ -55,12 +56,16 @@ def log(
     CallError
         If the file cannot be read, or no build is meant.
     """
+    ask = ask and cache(ask)  # a page may be read twice, and nobody is asked twice
     day = today() if on is None else day_of(on, today())
     lines = _lines(file)
     until = None if day == today() else instant(f"{day}T23:59:59")
     standing = library.standing(build, until)
     reader = Reader(library, standing, day, ask)
     plans, refused = _planned(reader, file, lines)
+    if reader.is_astray:
+        reader = Reader(library, standing, day, ask, warned=True)
+        plans, refused = _planned(reader, file, lines)
     plans, past = _timely(plans, file)
     refused = sorted([*refused, *past], key=lambda each: each.line)
     keep = not (dry_run or (refused and not partly))

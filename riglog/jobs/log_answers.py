@@ -23,7 +23,8 @@ class Line(NamedTuple):
     it, as a trimmed rig would have them, ``untrimmed`` why that is not known. ``version`` and
     ``entry`` are the new version of the build, ``reading`` the drop test, ``remark`` the note; all
     empty where there is none, or nothing was recorded. ``already`` says that the very line had
-    been logged before. ``day_only`` lines set the day of those below.
+    been logged before, ``again`` when, if it has no time of its own. ``day_only``
+    lines set the day of those below.
     """
 
     number: int
@@ -41,6 +42,7 @@ class Line(NamedTuple):
     reading: str = ""
     remark: str = ""
     already: bool = False
+    again: str = ""
     day_only: bool = False
 
 

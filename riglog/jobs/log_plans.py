@@ -7,28 +7,26 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
 from riglog.jobs.fitting import fit
-from riglog.jobs.jots import Jot, words_of
+from riglog.jobs.jots import Doubt, Jot, words_of
 from riglog.jobs.jotting import read_line
 from riglog.jobs.log_answers import Line
+from riglog.jobs.log_before import Before
 from riglog.jobs.log_scene import State, after_swap, scene_of
 from riglog.library.adjusters import adjusters_of
 from riglog.library.clock import instant, today
 from riglog.library.days import day_of
-from riglog.library.recording import key_of
 from riglog.library.standing import moment, reading_of
 from riglog.logbook.entry import now
-from riglog.logbook.search import Sought
-from riglog.records import Build, Drop, from_body, to_body
+from riglog.records import Build, Drop, from_body
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from riglog.jobs.jots import Doubt
     from riglog.library import Library, Standing
     from riglog.logbook import Entry
     from riglog.records import Setting
 
-_OF_A_DAY, _LOOKED_AT = 1000, 50
+_LOOKED_AT = 50
 
 
 class Plan(NamedTuple):
@@ -47,7 +45,11 @@ class Plan(NamedTuple):
 
 
 class Reader:
-    """Reads one line after another, each against what those above it left."""
+    """Reads one line after another, each against what those above it left.
+
+    ``warned`` that lines may not have been logged before, it asks where one says the same as a
+    reading of another version.
+    """
 
     def __init__(
         self,
@@ -55,11 +57,17 @@ class Reader:
         standing: Standing,
         day: str,
         ask: Callable[[Doubt], bool] | None,
+        *,
+        warned: bool = False,
     ) -> None:
         self._library = library
         self._ask = ask
         self._day = day
         self._last = ""
+        self._by_clock = False
+        self._warned = warned
+        self._before = Before(library)
+        self._now = self._led_to = standing.name
         self._version: str | None = standing.name
         self._since = _last_reading(library, standing.build.id)
         self._state = State(
@@ -71,6 +79,11 @@ class Reader:
     def build(self) -> str:
         """The id of the build."""
         return self._state.build.id
+
+    @property
+    def is_astray(self) -> bool:
+        """Whether lines were taken for former ones that do not lead to where the build is now."""
+        return self._led_to != self._now
 
     def plan(self, number: int, text: str) -> Plan:
         """What becomes of a line.
@@ -89,15 +102,17 @@ class Reader:
             return Plan(line._replace(on=self._day, day_only=True), self.build)
         line = line._replace(on=on)
         reading = self._reading(jot, on)
-        if reading and (before := self._logged(reading)):
-            return Plan(self._resumed(line, before), self.build)
+        if reading and (before := self._logged(reading, asked)):
+            again = before.body["on"] if before.body["on"] != on else ""
+            return Plan(self._resumed(line._replace(again=again), before), self.build)
         return self._understood(line, reading)
 
     def _when(self, jot: Jot) -> str:
         """When a line was: at its time, else at that of the line above."""
         if jot.day is not None and jot.day != self._day:
-            self._day, self._last = jot.day, ""
+            self._day, self._last, self._by_clock = jot.day, "", False
         if jot.time is None:
+            self._by_clock = self._by_clock or not (self._last or self._day != today())
             first = now() if self._day == today() else instant(self._day)
             self._last = self._last or first
             return self._last
@@ -107,7 +122,7 @@ class Reader:
                 f"{jot.time} is before {self._last[11:16]}, the line above",
                 hint=f"write the day too, as {self._day} {jot.time}, or mend the time",
             )
-        self._last = on
+        self._last, self._by_clock = on, False
         return on
 
     def _reading(self, jot: Jot, on: str) -> Drop | None:
@@ -119,13 +134,35 @@ class Reader:
             conditions=jot.conditions, note=jot.note,
         )  # fmt: skip
 
-    def _logged(self, reading: Drop) -> Entry | None:
-        """The entry that holds the very same reading."""
-        day = reading.on[:10]
-        key = key_of(to_body(reading))
-        there = self._library.logbook.found(Sought(("reading",), days=(day, day)), _OF_A_DAY)
-        same = (e for e in there if e.subject == self.build and key_of(e.body) == key)
-        return next(same, None)
+    def _logged(self, reading: Drop, asked: Callable[[Doubt], bool] | None) -> Entry | None:
+        """The entry that holds the reading of a line, if it was logged before.
+
+        A line without a time is taken for one that says the same on this day. Of another version
+        it is so only as long as all lines of the page lead to where the build is now.
+
+        Raises
+        ------
+        CallError
+            If it is not certain, and nobody says so.
+        """
+        if (same := self._before.same(reading)) or not self._by_clock:
+            return same
+        found = self._before.like(reading)
+        own = [each for each in found if self._before.version(each) == self._version]
+        for each in own if self._warned else found[:1]:
+            return self._before.take(each)
+        if found and self._warned:
+            self._refuse_unless_again(found[0], asked)
+        return None
+
+    def _refuse_unless_again(self, entry: Entry, asked: Callable[[Doubt], bool] | None) -> None:
+        was = f"{self.build}@{self._before.version(entry)}"
+        at = entry.body["on"][11:16]
+        if asked is None or not asked(Doubt("again", was, at)):
+            raise CallError(
+                f"the same was logged of {was} at {at}",
+                hint="write its time too, as 14:20, if it is another",
+            )
 
     def _resumed(self, line: Line, before: Entry) -> Line:
         """Go on from where the build stood when the very line was logged before."""
@@ -134,7 +171,7 @@ class Reader:
         version = log.version_of(log.entry(stand.version))
         build = from_body(Build, version.entry.body)
         self._move(build, dict(stand.settings))
-        self._version = version.name
+        self._version = self._led_to = version.name
         mark = stand.settings.get("pivot")
         return line._replace(
             mark=mark, already=True, version=version.name, entry=stand.version, reading=before.id

@@ -25,6 +25,7 @@ _QUESTIONS = {
     "comma": "Is {said} {meant}?",
     "part": "Is {said} {meant}?",
     "stays": "Does it still stand at {meant} after the swap?",
+    "again": "The same was logged of {said} at {meant}. Is this another?",
     "place": "Is {said} on {meant}?",
     "repeats": "Is {said} {meant}?",
     "count": "Is {meant} all that was timed of {said}?",
@@ -142,7 +143,8 @@ def _rows(line: Line, answer: LogAnswer) -> Iterator[str]:
 
 def _made(line: Line, answer: LogAnswer) -> Iterator[str]:
     if line.already:
-        yield "logged before"
+        other = f", at {line.again[11:16]}; if it is another, write its time too"
+        yield f"logged before{other if line.again else ''}"
         return
     if line.day_only:
         return

@@ -241,6 +241,41 @@ def test_a_page_is_logged_once_however_often_it_is_given(
 
 
 @pytest.mark.usefixtures("demo")
+def test_a_page_without_times_is_logged_once_too(riglog: Riglog, tmp_path: Path) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text("567 3.0\n567 3.0\nlens-65 556 3.1\nno hood\n555 2.9\n", encoding="utf-8")
+    assert riglog("log", str(file)).out.startswith("Recorded 4 drop tests and 2 new versions")
+    count = len(readings(riglog))
+    again = riglog("log", str(file))
+    assert again.out.startswith("Nothing new for a-cam.")
+    assert "if it is another, write its time too" in again.out
+    # What was added to its end is new, and so is one more of the same.
+    file.write_text(f"{file.read_text()}555 2.9\n554 3.2\n", encoding="utf-8")
+    assert riglog("log", str(file)).out.startswith("Recorded 2 drop tests of a-cam.")
+    assert len(readings(riglog)) == count + 2
+    # With its time a line is another.
+    file.write_text("00:00 555 2.9\n", encoding="utf-8")
+    assert riglog("log", str(file)).out.startswith("Recorded 1 drop test of a-cam.")
+
+
+@pytest.mark.usefixtures("demo")
+def test_the_same_figures_with_another_lens_are_no_page_given_again(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    file = tmp_path / "page.txt"
+    file.write_text("567 3.0\n", encoding="utf-8")
+    assert riglog("log", str(file)).status == 0
+    assert riglog("swap", "a-cam", "lens-100=lens-65", "--save", "a-cam").status == 0
+    refused = riglog("log", str(file))
+    assert refused.status == 2
+    assert "the same was logged of a-cam@6 at" in refused.err
+    count = len(readings(riglog))
+    file.write_text("00:00 567 3.0\n", encoding="utf-8")
+    assert riglog("log", str(file)).status == 0
+    assert len(readings(riglog)) == count + 1
+
+
+@pytest.mark.usefixtures("demo")
 def test_lines_that_are_not_understood_are_refused_with_their_numbers(
     riglog: Riglog, tmp_path: Path, db: Path
 ) -> None:
