@@ -111,13 +111,36 @@ def _of_builds(library: Library, old: Meant, new: Meant) -> DiffAnswer:
     entries = (old.version.entry, new.version.entry)
     answer = DiffAnswer(describer.described(entries[0]), describer.described(entries[1]), ())
     fields = list(_fields(*entries, _TOLD))
+    changes = steps(first, last, library.component)
     if first.build.rig != last.build.rig:
         rig = Difference("field", "rig", first.build.rig, last.build.rig)
-        changes = steps(first, last, library.component)
-        fields = [rig, *(step.difference for step in changes), *fields]
-        return _between(library, stands, (first, last), [], answer._replace(differences=fields))
-    changes = steps(first, last, library.component)
+        told = [*(step.difference for step in changes), rig, *fields]
+        return _on_two_rigs(library, stands, (first, last), answer._replace(differences=told))
     return _between(library, stands, (first, last), changes, answer._replace(differences=fields))
+
+
+def _on_two_rigs(
+    library: Library, stands: tuple[Standing, Standing], ends: tuple[Hung, Hung], answer: DiffAnswer
+) -> DiffAnswer:
+    """The answer with what each part weighs; none of them could go over by itself."""
+    from riglog.estimation.inference import Inference
+    from riglog.jobs.diff_effects import by_weight, hangs
+    from riglog.library.evidence import kit_for
+
+    old, new = ends
+    wanted = stands[1].build.wanted_drop or stands[0].build.wanted_drop
+    kit = kit_for(library.logbook, ends, _touched(old, new))
+    before, after = Inference(kit, ends).stands
+    told, unlisted_kg = by_weight(answer.differences, before, after)
+    return answer._replace(
+        differences=told,
+        build=new.build.id,
+        pivot=after.tree.scales[after.tree.pivot],
+        wanted_s=wanted,
+        before=hangs(before, wanted),
+        after=hangs(after, wanted),
+        unlisted_kg=unlisted_kg,
+    )
 
 
 def _between(
@@ -167,7 +190,7 @@ def _between(
         before=before,
         after=after,
         together=rest(listed, shares) if changes else None,
-        again=rest(effect(before, after), [listed]) if old.build.rig == new.build.rig else None,
+        again=rest(effect(before, after), [listed]),
     )
 
 

@@ -46,7 +46,8 @@ class Difference(NamedTuple):
     ``do`` is one of swap, add, remove, move, set, state, head, mode, field; ``what`` the part,
     adjuster or field, ``old`` and ``new`` what it was and is. ``adjuster`` is the scale of a
     setting. ``effect`` is None where it does nothing to the balance, or nobody can tell. ``along``
-    are fields that tell the same thing, such as by which scale a mass is.
+    are fields that tell the same thing, such as by which scale a mass is. ``mass_kg`` is what it
+    changes of the weight between builds on two rigs, where no more can be told of it alone.
     """
 
     do: str
@@ -56,6 +57,7 @@ class Difference(NamedTuple):
     adjuster: Adjuster | None = None
     effect: Effect | None = None
     along: tuple[Difference, ...] = ()
+    mass_kg: float | None = None
 
 
 class DiffAnswer(NamedTuple):
@@ -64,7 +66,8 @@ class DiffAnswer(NamedTuple):
     ``build`` is on which it is told; nothing where no build hangs with it. ``before`` and ``after``
     tell how that hangs, ``wanted_s`` for which drop time the marks are. ``together`` is what the
     differences do beyond the sum of each alone, and ``again`` what is told by readings of each:
-    no rig is put together twice alike.
+    no rig is put together twice alike. ``unlisted_kg`` is there between builds on two rigs: how the
+    weight of what nobody listed differs.
     """
 
     old: Described
@@ -77,3 +80,4 @@ class DiffAnswer(NamedTuple):
     after: Hangs | None = None
     together: Effect | None = None
     again: Effect | None = None
+    unlisted_kg: float | None = None

@@ -6,11 +6,11 @@ from math import atan2
 from typing import TYPE_CHECKING
 
 from riglog.errors import UnreachableError
-from riglog.jobs.diff_answers import Effect, Hangs
+from riglog.jobs.diff_answers import Difference, Effect, Hangs
 from riglog.jobs.drop_times import refuse_too_short, time_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from riglog.estimation.guess import Guess
 
@@ -83,3 +83,33 @@ def rest(whole: Effect, shares: Iterable[Effect]) -> Effect:
 def size(found: Effect | None) -> float:
     """How much a difference does: by how far it moves the center of gravity from the pivot [m]."""
     return 0.0 if found is None else (found.depth_m**2 + found.forward_m**2) ** 0.5
+
+
+def by_weight(
+    differences: Iterable[Difference], before: Guess, after: Guess
+) -> tuple[list[Difference], float]:
+    """Differences with what each changes of the weight, the largest first, and what is left.
+
+    That is the difference of what nobody listed [kg].
+    """
+    was, is_ = (_masses(each) for each in (before, after))
+    told = [each._replace(mass_kg=_gained(each, was, is_)) for each in differences]
+    told.sort(key=lambda each: -abs(each.mass_kg or 0.0))
+    listed = sum(each.mass_kg or 0.0 for each in told)
+    return told, float(after.hangs.weight_kg - before.hangs.weight_kg) - listed
+
+
+def _masses(guess: Guess) -> dict[str, float]:
+    return dict(zip(guess.tree.parts, map(float, guess.hangs.all_mass_kg), strict=True))
+
+
+def _gained(each: Difference, was: Mapping[str, float], is_: Mapping[str, float]) -> float | None:
+    match each.do:
+        case "swap":
+            return is_[each.new.id] - was[each.what]
+        case "add":
+            return is_[each.what]
+        case "remove":
+            return -was[each.what]
+        case _:
+            return None

@@ -18,6 +18,7 @@ _ALIGN = "<>>>>>>>"
 _VALUE = 60
 # What shows as nothing in a table.
 _LEAST_M = 5e-5
+_LEAST_KG = 5e-4
 _MILLIMETERS = Adjuster(id="pivot", axis="z", step=0.0001)
 
 
@@ -26,12 +27,17 @@ def say(answer: DiffAnswer) -> str:
     old, new = described.phrase(answer.old), described.phrase(answer.new)
     if not answer.differences:
         return layout.page(layout.lines(f"{old} and {new} say the same."), _again(answer))
-    felt = [each for each in answer.differences if each.effect is not None]
-    others = [each for each in answer.differences if each.effect is None]
+    felt = [each for each in answer.differences if _is_told(each)]
+    others = [each for each in answer.differences if not _is_told(each)]
     heading = layout.lines(f"{new} against {old}: {_sum(answer, felt)}")
     title = "Also different:" if answer.before else "Different:"
     also = layout.listing(title, [f"{each}." for other in others for each in _parts(other)])
     return layout.page(heading, _table(answer, felt), layout.lines(*_legend(answer)), also)
+
+
+def _is_told(each: Difference) -> bool:
+    """Whether it is known what a difference does, be it to the weight alone."""
+    return each.effect is not None or each.mass_kg is not None
 
 
 def _again(answer: DiffAnswer) -> str:
@@ -49,7 +55,7 @@ def _sum(answer: DiffAnswer, felt: list[Difference]) -> str:
         return f"{count} field{'' if count == 1 else 's'} different."
     facts = list(_facts(answer.before, answer.after, answer))
     cause = f"; mostly {_cause(_main(felt))}" if felt else ""
-    on = f" on {answer.build}" if answer.build not in {answer.old.subject, None} else ""
+    on = f" on {answer.build}" if answer.build and answer.old.kind != "build" else ""
     return f"{', '.join(facts)}{on}{cause}."
 
 
@@ -59,6 +65,8 @@ def _cause(each: Difference) -> str:
 
 def _main(felt: list[Difference]) -> Difference:
     """What moves the mark most; the first of all where nothing does."""
+    if felt[0].effect is None:
+        return felt[0]  # known by its weight alone, the heaviest first
     marks = {each.what: abs((each.effect and each.effect.mark_m) or 0.0) for each in felt}
     most = max(felt, key=lambda each: marks[each.what])
     return most if marks[most.what] >= _LEAST_M else felt[0]
@@ -71,7 +79,15 @@ def _facts(before: Hangs, after: Hangs, answer: DiffAnswer) -> Iterator[str]:
     yield f"drop {drops[0]}" if drops[0] == drops[1] else f"drop {drops[0]} to {drops[1]}"
     if before.mark_m is not None and after.mark_m is not None:
         wanted = "neutral" if answer.wanted_s is None else f"the {_drop(answer.wanted_s)} mark"
+        if answer.unlisted_kg is not None:
+            one, two = (_at(each, unit) for each in (before.mark_m, after.mark_m))
+            yield f"{wanted} {two} {unit} where {answer.old.subject} has {one}"
+            return
         yield f"{wanted} {_signed(after.mark_m - before.mark_m, unit, _places(unit))} {unit}"
+
+
+def _at(mark_m: float, unit: str) -> str:
+    return f"{convert(mark_m, unit):.{_places(unit)}f}"
 
 
 def _places(unit: str) -> int:
@@ -95,6 +111,8 @@ def _table(answer: DiffAnswer, felt: list[Difference]) -> str:
     if answer.before is None or answer.after is None:
         return ""
     unit = answer.pivot.unit if answer.pivot else "mm"
+    if answer.unlisted_kg is not None:
+        return layout.table(list(_weights(answer, felt, unit)), "<>")
     heading = (_HEADING[0], masses.small_word(unit).upper(), *_HEADING[1:])
     rows = [heading, *(row for each in felt for row in _rows(each, unit))]
     for name, effect in (("together", answer.together), ("put together anew", answer.again)):
@@ -104,6 +122,17 @@ def _table(answer: DiffAnswer, felt: list[Difference]) -> str:
 
     rows.append(("in all", *_cells(between(answer.before, answer.after), unit)))
     return layout.table(rows, _ALIGN)
+
+
+def _weights(answer: DiffAnswer, felt: list[Difference], unit: str) -> Iterator[tuple[str, str]]:
+    """Grams of each part that is on one rig alone, and of the whole."""
+    yield "CHANGE", masses.small_word(unit).upper()
+    for each in felt:
+        yield _change(each), _grams(each.mass_kg or 0.0, unit)
+    if abs(answer.unlisted_kg or 0.0) >= _LEAST_KG:
+        yield "what is not listed", _grams(answer.unlisted_kg or 0.0, unit)
+    if answer.before and answer.after:
+        yield "in all", _grams(answer.after.mass_kg - answer.before.mass_kg, unit)
 
 
 def _rows(each: Difference, unit: str) -> Iterator[tuple[str, ...]]:
@@ -134,6 +163,13 @@ def _known(value_si: float | None, symbol: str, decimals: int) -> str:
 
 def _legend(answer: DiffAnswer) -> Iterator[str]:
     if answer.before is None:
+        return
+    if answer.unlisted_kg is not None:
+        yield (
+            "Of each part its weight alone. What it does to balance, drop and mark cannot be told"
+            " part by part: on two rigs every part sits at another place, none could go over by"
+            " itself, and each rig's marks are on a scale of its own."
+        )
         return
     wanted = "neutral" if answer.wanted_s is None else f"a drop of {_drop(answer.wanted_s)}"
     unit = answer.pivot.unit if answer.pivot else "mm"
@@ -198,11 +234,14 @@ def _setting(value: Any, scale: Adjuster) -> str:
 def tell(answer: DiffAnswer) -> dict[str, Any]:
     """What differs, the largest cause first.
 
-    ``{"old", "new", "differences", "build", "wanted_s", "before", "after", "together", "again"}``
+    ``{"old", "new", "differences", "build", "wanted_s", "before", "after", "together", "again",
+    "unlisted_kg"}``
 
     Each difference has ``{"do", "what", "old", "new", "effect"}``; an effect, and how it hangs
     before and after, ``{"mass_kg", "cg_mm", "lean_deg", "drop_s", "mark_mm"}``. ``together`` is
     what they do beyond the sum of each alone, ``again`` what readings of each tell beyond that.
+    Between builds on two rigs an effect has ``mass_kg`` alone, since no part could go over by
+    itself, and ``unlisted_kg`` tells how what nobody listed differs in weight.
     """
     return {
         "old": described.as_json(answer.old),
@@ -216,6 +255,7 @@ def tell(answer: DiffAnswer) -> dict[str, Any]:
         "after": _effect_json(answer.after),
         "together": _effect_json(answer.together),
         "again": _effect_json(answer.again),
+        "unlisted_kg": objects.number(answer.unlisted_kg, "kg"),
     }
 
 
@@ -235,8 +275,13 @@ def _difference(each: Difference) -> dict[str, Any]:
         "what": each.what,
         "old": plain(each.old),
         "new": plain(each.new),
-        "effect": _effect_json(each.effect),
+        "effect": _effect_json(each.effect) or _weight_json(each.mass_kg),
     }
+
+
+def _weight_json(mass_kg: float | None) -> dict[str, Any] | None:
+    """What is known of a part by its weight alone."""
+    return None if mass_kg is None else {"mass_kg": mass_kg}
 
 
 def _effect_json(effect: Effect | Hangs | None) -> dict[str, Any] | None:

@@ -230,16 +230,47 @@ def test_two_builds_are_compared_and_other_fields_are_told(riglog: Riglog, tmp_p
     assert "note nothing to spare." in riglog("diff", "a-cam", "b-cam").out
 
 
-def test_builds_on_two_rigs_have_no_change_that_could_be_told_alone(
-    riglog: Riglog, tmp_path: Path
-) -> None:
+def on_two_rigs(riglog: Riglog, tmp_path: Path) -> None:
+    """Another build on another rig, with lens-75 for lens-35 and a battery more."""
+    battery = "components:\n  - {id: cell, kind: battery, mass: 1.3 kg}\n"
     rig = KIT[KIT.index("rigs:") : KIT.index("builds:")].replace("post-one", "post-two")
     build = KIT[KIT.index("builds:") :].replace("a-cam", "b-cam").replace("post-one", "post-two")
-    added(riglog, tmp_path, KIT, rig, build)
+    build = build.replace(
+        "      - {component: lens-35,", "      - {component: cell, on: stage}\n"
+        "      - {component: lens-75,",
+    )  # fmt: skip
+    added(riglog, tmp_path, KIT, battery + rig, build)
+
+
+def test_builds_on_two_rigs_are_told_by_the_weight_of_each_part(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    on_two_rigs(riglog, tmp_path)
+    answer = told(riglog, "diff", "a-cam", "b-cam")
+    weights = [each for each in answer["differences"] if each["effect"]]
+    assert [(each["do"], each["effect"]) for each in weights] == [
+        ("add", {"mass_kg": pytest.approx(1.3, abs=1e-6)}),
+        ("swap", {"mass_kg": pytest.approx(0.33, abs=1e-6)}),
+    ]
+    # Nobody listed the posts: of both the same is believed.
+    assert answer["unlisted_kg"] == pytest.approx(0, abs=1e-6)
+    gained = answer["after"]["mass_kg"] - answer["before"]["mass_kg"]
+    assert gained == pytest.approx(1.63, abs=1e-6)
+
+
+def test_why_no_mark_is_told_part_by_part_between_two_rigs_is_said(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    on_two_rigs(riglog, tmp_path)
     out = riglog("diff", "a-cam", "b-cam").out
-    assert "\nin all " in out
-    assert "Each change alone" not in out
+    assert " mm where a-cam has " in out.replace("\n", " ")
+    assert "mostly cell added." in out.replace("\n", " ")
+    rows = [line.split() for line in out.splitlines()]
+    assert ["in", "all", "+1630"] in rows
+    assert ["CHANGE", "GRAMS"] in rows
+    assert "cannot be told part by part" in out.replace("\n", " ")
     assert "- rig post-one to post-two.\n" in out
+    assert max(map(len, out.splitlines())) <= 80
 
 
 def test_a_version_is_held_against_the_newest_and_the_newest_against_the_one_before(
