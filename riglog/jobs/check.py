@@ -121,6 +121,8 @@ def _readings(
     kept_out = {each.entry: why for each, why in checked.inference.kept_out}
     found = []
     for entry, each in taken:
+        if entry.id not in checked.held:  # as written again, which counts once and is told once
+            continue
         row = read(entry, versions, pivots)
         known = kit_for(past.before(entry), [each.hung], [])
         before = forecast(Inference(known, [each.hung]), each)

@@ -64,6 +64,12 @@ def test_before_is_what_drop_itself_expected_when_it_was_recorded(library: Libra
     assert last.now.value != pytest.approx(last.before.value, abs=1e-3)
 
 
+def test_a_drop_that_was_recorded_twice_is_told_once(library: Library) -> None:
+    told = [drop(library, question("a-cam", "3.1", mark="518", on=ON.format("09:00")))]
+    told.append(drop(library, question("a-cam", "3.1", mark="518", on=ON.format("09:00"))))
+    assert entries(check(library, "a-cam")) == [told[0].recorded]
+
+
 def test_now_is_what_all_others_expect_and_so_predict_without_it(library: Library) -> None:
     for time, mark in (("3.1", "518"), ("2.6", "520")):
         drop(library, question("a-cam", time, mark=mark))
