@@ -87,7 +87,8 @@ def log(
     tethered or rain cover, which keep a drop test out of estimates; all else is a note, with its
     numbers (take 4, leans 2 deg), and so is what stands behind note:. A line with a day alone tells
     the day of those below it. What could be two things, as a number among words that may be a drop
-    time, is asked about on a terminal, and refused elsewhere.
+    time, is asked about on a terminal, and refused elsewhere. A page may be given again once it has
+    grown: what was logged before is known, of a line without a time by what it says.
     """
     from riglog.cli.asking import is_meant
     from riglog.jobs.log import log

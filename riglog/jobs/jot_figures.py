@@ -105,6 +105,9 @@ class Figures:
     def _length(self, text: str) -> None:
         """A length is the mark, unless it stands behind a word that may be about another."""
         before = self._tokens.before()
+        if before and before.kind == "word" and not self._scene.fits(text):
+            self._tokens.add("word", text)
+            return
         if before and before.kind == "word":
             message = f"{quoted(text)} behind {quoted(before.text)} may be no mark"
             hint = f"write mark {text}, or note: before what is only a note"

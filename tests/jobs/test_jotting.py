@@ -114,6 +114,7 @@ LENS = (Change("lens-35", "lens-75"),)
         ("lunch", Jot(note="lunch")),
         ("hangs nose down 3 deg", Jot(note="hangs nose down 3 deg")),
         ("489 3.0 leans 2.5deg", Jot(mark=0.489, times_s=(3.0,), note="leans 2.5deg")),
+        ("489 3.0 hood 3 mm out", Jot(mark=0.489, times_s=(3.0,), note="hood 3mm out")),
         ("489 3.0 wind 5 m/s", Jot(
             mark=0.489, times_s=(3.0,), conditions=("wind",), note="5 m/s")),
         ("489 3.0 3.1 take 4", Jot(mark=0.489, times_s=(3.0, 3.1), note="take 4")),
@@ -242,7 +243,8 @@ def test_a_no_is_heeded() -> None:
         ("75mm 489 3.0", "the lens is written lens-75"),
         ("50mm 489 3.0", "a lens is written by its id"),
         ("489 3.0 17.2kg", "riglog weigh"),
-        ("hood 3 mm out 489 3.0", 'behind "hood" may be no mark'),
+        ("hood 3 mm out 489 3.0", "stands behind a word and could be the mark"),
+        ("moved up to 482 mm 3.0", 'behind "up" may be no mark'),
         ("489 3.0 17.2 kg", "riglog weigh"),
         ("489 (3.0) 3.1", "no part, mark or drop time"),
         ("3.0 3.1 scene 12", "could be drop times, or numbers among words"),
