@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from riglog.errors import Finding
 
 
+# What stands on one line below a message.
+_HINT = 78
+
+
 def run(words: Sequence[str]) -> int:
     """Run one command; its exit status."""
     output.tolerate()
@@ -62,8 +66,17 @@ def report(error: RiglogError, *, as_json: bool) -> int:
         output.complain(str(finding))
     output.complain(f"riglog: {error.message}")
     if error.hint:
-        output.complain(f"  {error.hint}")
+        output.complain(_indented(error.hint))
     return error.status
+
+
+def _indented(hint: str) -> str:
+    """A mend below what is wrong; a long one in lines of a page."""
+    if len(hint) <= _HINT:
+        return f"  {hint}"
+    from riglog.wording import layout  # only on the way to a long message
+
+    return layout.wrapped(hint, "  ", "  ")
 
 
 def described(error: RiglogError) -> dict[str, Any]:

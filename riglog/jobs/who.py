@@ -17,7 +17,7 @@ from riglog.logbook import NOUNS
 from riglog.records import Build
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from riglog.jobs.version_answers import Described
     from riglog.library import Library
@@ -29,6 +29,12 @@ _SOURCES = {"mass": "by", "times": "method"}
 # Which field a measurement tells, by its kind.
 _MEASURED = {"weighing": "mass", "center": "cg", "inertia": "inertia"}
 _SILENT = {"id", "build", "kind"}
+# What people call a field that documents call otherwise.
+_CALLED = {
+    "weight": ("mass",), "scale": ("by",), "center": ("cg",), "balance": ("cg",),
+    "length": ("size",), "dimensions": ("size",), "mark": ("settings.pivot",),
+    "drop": ("wanted_drop",), "load": ("rated_load",),
+}  # fmt: skip
 
 
 def who(library: Library, words: str, field: str | None = None) -> WhoAnswer:
@@ -54,13 +60,36 @@ def who(library: Library, words: str, field: str | None = None) -> WhoAnswer:
         raise CallError(f"{quoted(words)} is a {meant.kind}, which has no fields", hint=hint)
     heads = [meant.entry] if meant.entry else library.logbook.heads(meant.kind, meant.subject)
     heads = heads if differ(heads) else [newest(heads)]
-    asker = _Asker(library.logbook)
-    found = [each for head in heads for each in asker.fields(head, forked=len(heads) > 1)]
-    if meant.kind == "component" and "mass" not in map(_exactly, _names(found)):
+    found = list(_fields(library, heads, as_documents))
+    if meant.kind == "component" and "mass" not in _names(found):
         found.append(_unsaid(heads[0], "mass"))
-    chosen = found if field is None else _chosen(found, field, meant.subject)
+    chosen = found if field is None else _chosen(found, field)
+    if field is not None and not chosen:
+        # What an adjuster, a mount or a part says is one field, until one asks for more.
+        chosen = _chosen(list(_fields(library, heads, _in_depth)), field)
+    if field is not None and not chosen:
+        raise CallError(f"{meant.subject} has no field {quoted(field)}", hint=_mend(found, field))
     name = meant.entry.id[:8] if meant.kind == "reading" and meant.entry else meant.subject
     return WhoAnswer(meant.kind, name, chosen, _measured(library, meant.subject, chosen))
+
+
+def _fields(
+    library: Library, heads: Sequence[Entry], read: Callable[[Entry], Mapping[Path, Any]]
+) -> Iterator[Field]:
+    asker = _Asker(library.logbook, read)
+    for head in heads:
+        yield from asker.fields(head, forked=len(heads) > 1)
+
+
+def _in_depth(entry: Entry) -> dict[Path, Any]:
+    """The fields of an entry, and what each item of a list or table says by itself."""
+    found: dict[Path, Any] = {}
+    for path, value in as_documents(entry).items():
+        if isinstance(value, dict):
+            found.update({(*path, key): each for key, each in value.items()})
+        else:
+            found[path] = value
+    return found
 
 
 def _unsaid(head: Entry, name: str) -> Field:
@@ -76,16 +105,21 @@ def _measured(library: Library, thing: str, fields: Sequence[Field]) -> tuple[De
     return Describer(library).all(told)
 
 
-def _chosen(found: Sequence[Field], field: str, thing: str) -> list[Field]:
-    """Fields that a word means: exactly, or by its last or first part."""
+def _chosen(found: Sequence[Field], field: str) -> list[Field]:
+    """Fields that a word means: exactly, or by its last or first part; none if it means none."""
     word = _hyphened(field.strip())
     for means in (_exactly, _by_its_end, _by_its_start):
         if chosen := [each for each in found if _hyphened(means(each.name)) == word]:
             return chosen
-    names = dict.fromkeys([*(each.name for each in found), *map(_by_its_end, _names(found))])
-    near = nearest(word, names)
-    hint = f"did you mean {near}?" if near else f"it has {listed(_starts(found), 'and')}"
-    raise CallError(f"{thing} has no field {quoted(field)}", hint=hint)
+    return []
+
+
+def _mend(found: Sequence[Field], field: str) -> str:
+    """The field that was meant, by its meaning or its letters; else all that there are."""
+    word, names = _hyphened(field.strip()), _names(found)
+    near = next((each for each in _CALLED.get(word, ()) if each in names), "")
+    near = near or nearest(word, dict.fromkeys([*names, *map(_by_its_end, names)]))
+    return f"did you mean {near}?" if near else f"it has {listed(_starts(found), 'and')}"
 
 
 def _names(found: Sequence[Field]) -> list[str]:
@@ -116,9 +150,9 @@ def _by_its_start(name: str) -> str:
 class _Asker:
     """Looks along the parents for whoever said a thing first."""
 
-    def __init__(self, log: Reader) -> None:
+    def __init__(self, log: Reader, read: Callable[[Entry], Mapping[Path, Any]]) -> None:
         self._log = log
-        self._flat = cache(self._read)
+        self._flat = cache(lambda entry_id: read(log.entry(entry_id)))
 
     def fields(self, head: Entry, *, forked: bool) -> Iterator[Field]:
         """Every field of a version, and those that it says no more."""
@@ -157,9 +191,6 @@ class _Asker:
     def _before(self, entry: Entry) -> list[Entry]:
         """What an entry came from, of its own kind."""
         return [each for each in map(self._log.entry, entry.parents) if each.kind == entry.kind]
-
-    def _read(self, entry_id: str) -> Mapping[Path, Any]:
-        return as_documents(self._log.entry(entry_id))
 
     def _settings(self, head: Entry) -> dict[Path, tuple[Said, Said | None]]:
         """Settings that a reading of the version told, each with what was there before."""

@@ -10,10 +10,10 @@ if TYPE_CHECKING:
     from riglog.jobs.version_answers import Described, Field, Said, WhoAnswer
 
 _HEADING = ("FIELD", "VALUE", "WHO", "WHEN", "IN", "BEFORE")
-_FIELD = 16
+_FIELD = 22
 _BEFORE = 16
 # Names below these are known without them.
-_PLAIN = ("settings.", "parts.")
+_PLAIN = ("settings.", "parts.", "adjusters.", "mounts.")
 # What people ask for most, where they name no field.
 _FIRST = ("mass", "settings.pivot", "times")
 

@@ -472,6 +472,50 @@ def test_a_field_that_there_is_not_is_answered_with_the_nearest(riglog: Riglog, 
     assert "it has" in riglog("who", "lens-35", "zzz").err
 
 
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        (("lens-35", "weight"), "mass"),
+        (("a-cam", "mark"), "settings.pivot"),
+        (("a-cam", "drop"), "wanted_drop"),
+    ],
+)
+def test_a_field_is_offered_by_its_meaning(
+    riglog: Riglog, kit: str, words: tuple[str, str], meant: str
+) -> None:
+    assert kit
+    done = riglog("who", *words)
+    assert (done.status, done.err.splitlines()[1]) == (2, f"  did you mean {meant}?")
+
+
+def test_who_tells_what_an_adjuster_or_a_mount_says_by_itself(
+    riglog: Riglog, tmp_path: Path
+) -> None:
+    wider = KIT.replace("travel: [380 mm, 600 mm]", "travel: [380 mm, 620 mm]")
+    added(riglog, tmp_path, KIT)
+    riglog("add", *written(tmp_path, wider), "--author", "noor")
+    (one,) = told(riglog, "who", "post-one", "adjusters.pivot.travel")["fields"]
+    assert one["now"]["value"] == ["380 mm", "620 mm"]
+    assert (one["now"]["author"], one["before"]["author"]) == ("noor", "kim")
+    (step,) = told(riglog, "who", "post-one", "adjusters.pivot.step")["fields"]
+    assert step["now"]["author"] == "kim"
+    fields = told(riglog, "who", "post-one", "travel")["fields"]
+    assert [each["field"] for each in fields] == [
+        "adjusters.pivot.travel", "adjusters.stage-side.travel",
+    ]  # fmt: skip
+
+
+def test_a_long_mend_is_told_in_lines_of_80_columns(riglog: Riglog, kit: str, db: Path) -> None:
+    assert kit
+    fork(db, "build", "a-cam", {"note": "mine"}, {"note": "yours"})
+    done = riglog("show", "a-cam")
+    assert done.status == 3
+    _, *mend = done.err.splitlines()
+    assert len(mend) > 1
+    assert max(map(len, mend)) <= 80
+    assert "riglog settle a-cam" in " ".join(each.strip() for each in mend)
+
+
 def test_weighings_are_told_beside_the_mass_that_was_written_down(
     riglog: Riglog, tmp_path: Path
 ) -> None:
