@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -15,12 +16,15 @@ from riglog.records import PivotPair
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterator
 
-    from riglog.estimation.kit import Hung
+    from riglog.estimation.kit import Hung, Kit
     from riglog.estimation.parameters import Parameters
     from riglog.mechanics.arrays import FloatArray
 
 # An adjuster that nobody set may stand anywhere.
 UNSET_SD_M = 0.3
+# Whoever drops a rig both nose up and nose down asks whether it is in trim: what the log says of
+# the slide that trims it is then what it was before somebody moved it. The two tell it themselves.
+UNTRIMMED_SD_M = 0.01
 
 
 class Stand(NamedTuple):
@@ -53,6 +57,7 @@ class Stands:
         self.parameters = parameters
         self._trees: dict[tuple[Hashable, ...], Tree] = {}
         self._seats: dict[tuple[int, tuple[str, str]], Seats] = {}
+        self._both_noses = _dropped_both_ways(parameters.kit)
 
     def tree(self, hung: Hung) -> Tree:
         """The flattened build; one for all days on which its components were the same things."""
@@ -75,9 +80,10 @@ class Stands:
     def stand(self, hung: Hung) -> Stand:
         """Where a build stands, each setting with its own error."""
         tree = self.tree(hung)
+        trims = next((i for i in range(len(tree.scales)) if _trims(tree, i)), None)
         columns = [
-            self._setting(hung, name, scale.step)
-            for name, scale in zip(tree.adjusters, tree.scales, strict=True)
+            self._setting(hung, name, scale.step, trims=index == trims)
+            for index, (name, scale) in enumerate(zip(tree.adjusters, tree.scales, strict=True))
         ]
         return Stand(
             tree,
@@ -95,7 +101,7 @@ class Stands:
             self._seats[key] = seats(tree, session, nominal.part_mass_kg)
         return self._seats[key]
 
-    def _setting(self, hung: Hung, name: str, step: float) -> int:
+    def _setting(self, hung: Hung, name: str, step: float, *, trims: bool) -> int:
         reading = hung.settings.get(name)
         sd = UNSET_SD_M if reading is None else step
         if isinstance(reading, PivotPair):
@@ -103,4 +109,25 @@ class Stands:
             sd = step / 2**0.5
         # The pivot is set anew for each version; a slide that reads the same was left alone.
         owner = hung.version if name == "pivot" else hung.build.id
-        return self.parameters.setting((owner, name, str(reading), hung.day), sd)[0]
+        key = owner, name, str(reading), hung.day
+        if trims and key in self._both_noses:
+            sd = max(sd, UNTRIMMED_SD_M)
+        return self.parameters.setting(key, sd)[0]
+
+
+def _trims(tree: Tree, index: int) -> bool:
+    """Whether an adjuster moves a part fore and aft."""
+    moves = bool(np.any(tree.slides[:, index, 0]))
+    return index != tree.pivot and tree.along(index) == 0 and moves
+
+
+def _dropped_both_ways(kit: Kit) -> set[tuple[str, str, str, str]]:
+    """Each slide's reading of a build and day at which it was dropped nose up and nose down."""
+    noses: dict[tuple[str, str, str, str], set[str]] = defaultdict(set)
+    for logged in kit.readings:
+        drop = logged.reading
+        if drop.kind == "drop" and drop.nose is not None and not drop.conditions:
+            for name, reading in logged.hung.settings.items():
+                key = logged.hung.build.id, name, str(reading), logged.hung.day
+                noses[key].add(drop.nose)
+    return {key for key, both in noses.items() if len(both) > 1}

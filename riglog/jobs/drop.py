@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 
     from riglog.estimation.hanging import Hanging
     from riglog.jobs.drop_expected import Prediction
+    from riglog.jobs.nose_answers import Off
     from riglog.jobs.questions import DropQuestion
     from riglog.library import Library
     from riglog.records import Drop
@@ -70,10 +71,12 @@ def drop(
     test = _begun(library, test)
     hanging = _hanging(library, test)
     told = _measured(hanging, test.reading, library.author)
+    fast = too_fast(test.reading, told.gyration_m2)
+    off = None if fast else off_trim(hanging, test.reading, told.depth_m, library.author)
     move = None
-    if test.wanted_s is not None and not too_fast(test.reading, told.gyration_m2):
+    if not (test.wanted_s is None or fast or _trims_first(off)):
         move = fine_move(hanging, told, test.wanted_s)
-    answer = _answer(test, recorded, prediction, hanging, move, told)
+    answer = _answer(test, recorded, prediction, hanging, move, told, off)
     ratio = far_side_ratio(hanging, test, library.author)
     if ratio is None:
         return answer
@@ -136,8 +139,9 @@ def _answer(
     hanging: Hanging,
     move: FineMove | None,
     told: Measured,
+    off: Off | None,
 ) -> DropAnswer:
-    tree, drop = hanging.tree, test.reading
+    tree, drop, trims = hanging.tree, test.reading, _trims_first(off)
     fast = too_fast(drop, told.gyration_m2)
     depth_m = told.depth_m if move is None else move.depth_m
     sets = tree.pivot if tree.lift is None else tree.lift
@@ -146,7 +150,7 @@ def _answer(
     evidence = evidence_of(hanging)
     settled = hanging.settle([sets], test.wanted_s)
     under = dict(evidence.kept_out).get(recorded, ())
-    warnings = warned(test, prediction, hanging, move, under)
+    warnings = warned(test, prediction, hanging, move, under, off_trim=trims)
     return DropAnswer(
         named=named(test.standing, hanging),
         recorded=recorded,
@@ -167,7 +171,7 @@ def _answer(
         to_m=_sum(stands_m, move.reading.value if move else None),
         set_m=_sum(stands_m, move.now_m if move else None),
         toward="" if move is None else move.toward,
-        at_target_s=_there(move, told, hanging.step_m(sets), fast=fast),
+        at_target_s=_there(move, told, hanging.step_m(sets), untold=fast or trims),
         careful=move is not None and move.careful,
         margin_kg=None if fast else margin_kg(hanging, depth_m),
         depth_m=None if fast else depth_m,
@@ -176,13 +180,20 @@ def _answer(
         evidence=evidence,
         cautions=tuple(cautions(hanging, test, move)),
         warnings=(*warnings, *doubts(evidence)),
-        nudge=None if test.wanted_s or fast else _nudge(hanging, depth_m, told.gyration_m2),
+        nudge=None
+        if test.wanted_s or fast or trims
+        else _nudge(hanging, depth_m, told.gyration_m2),
         timed=_timed(test, hanging, told),
-        off=None if fast else off_trim(hanging, drop, told.depth_m),
+        off=off,
         sides=sides if isinstance(sides := test.hung.settings.get("pivot"), PivotPair) else None,
         lenses=tuple(_lenses(hanging)),
         taken_back=() if move is None else move.taken_back,
     )
+
+
+def _trims_first(off: Off | None) -> bool:
+    """Whether it hangs so far off trim that nothing is said of the pivot before it is trimmed."""
+    return off is not None and off.first
 
 
 def _lenses(hanging: Hanging) -> Iterator[str]:
@@ -208,11 +219,11 @@ def _timed(test: Test, hanging: Hanging, told: Measured) -> Timed:
     return timed._replace(friction_n_m=share * pull, friction_sd_n_m=float(sd) * pull)
 
 
-def _there(move: FineMove | None, told: Measured, step_m: float, *, fast: bool) -> Value | None:
-    """Drop time expected where it will stand; of a time that no rig has, nothing follows."""
+def _there(move: FineMove | None, told: Measured, step_m: float, *, untold: bool) -> Value | None:
+    """Drop time expected where it will stand; of one that no rig has, or off trim, none follows."""
     if move is not None:
         return move.drop_s
-    return None if fast else expected(told, 0.0, step_m)
+    return None if untold else expected(told, 0.0, step_m)
 
 
 def _move_m(stands_m: float | None, move: FineMove | None) -> float | None:

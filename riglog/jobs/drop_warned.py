@@ -40,14 +40,19 @@ def warned(
     hanging: Hanging,
     move: FineMove | None,
     under: Sequence[str],
+    *,
+    off_trim: bool,
 ) -> Iterator[Warned]:
-    """What to know of the drop; ``under`` holds conditions that keep it out of the fit."""
+    """What to know of the drop; ``under`` holds conditions that keep it out of the fit.
+
+    Far ``off_trim`` it drops as nobody expects who takes it for trimmed, and nothing else is wrong.
+    """
     if too_fast(test.reading, float(hanging.hangs.gyration_m2[0])):
         shortest = shortest_s(drop_factor(test.reading), known_before(test, prediction))
         yield Warned("faster_than_possible", figure=float(shortest))
     yield from (Warned(each.replace("-", "_")) for each in under)
     surprising = prediction.surprise is not None and abs(prediction.surprise) > _UNLIKELY_SD
-    if surprising and not under:
+    if surprising and not (under or off_trim):
         yield Warned("unlikely_drop", "", prediction.surprise, prediction.expected_s.value)
     yield from _scattered(test.reading)
     if test.mark_m is None:

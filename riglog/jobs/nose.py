@@ -8,22 +8,23 @@ free of it.
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atan2, exp, hypot, tan
+from math import exp, hypot, tan
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from riglog.estimation.claims import drop_factor
 from riglog.estimation.heights import height
-from riglog.estimation.interval import estimate
+from riglog.estimation.interval import TWO_SIDED, estimate
 from riglog.estimation.noise import mean_sd, method_sd
 from riglog.jobs.fine_move import Measured
 from riglog.jobs.free import free_adjusters
 from riglog.jobs.nose_answers import Bounds, Off, Slid
+from riglog.jobs.nose_pair import Falls, Pair, pair
 from riglog.jobs.placing import toward
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from riglog.estimation.hanging import Hanging
     from riglog.estimation.interval import Estimate
@@ -76,8 +77,7 @@ def _told(
     """The height by drops of one nose; None where that far off no height has their time."""
     from riglog.mechanics.pivot import height_gradient  # seldom needed, and slow to read
 
-    times = [time for drop in drops for time in drop.times]
-    drop, time = drops[0], float(np.mean(times))
+    drop, time = drops[0], _mean_s(drops) or 0.0
     near = float(height(time, drop_factor(drop), k2))
     x_m = min(max(offset_m, -_MOST_OFF * near), _MOST_OFF * near)
     try:
@@ -87,30 +87,77 @@ def _told(
         )  # fmt: skip
     except ValueError:
         return None
-    scatter = hanging.inference.observations.timing_sd.get((author, drop.method), method_sd(drop))
-    sd_s = mean_sd(replace(drop, times=tuple(times)), scatter)
+    sd_s = _timed_sd(hanging, drops, author)
     return _Told(float(slopes.d_m), float(slopes.per_x), abs(float(slopes.per_drop)) * sd_s)
 
 
-def off_trim(hanging: Hanging, drop: Drop, depth_m: float) -> Off | None:
+def off_trim(hanging: Hanging, drop: Drop, depth_m: float, author: str) -> Off | None:
     """How far off trim it hangs; None where no drop says its nose."""
     if drop.nose is None or drop.timed_to == "far-side":
         return None
-    times: dict[str, list[float]] = {"up": [], "down": []}
-    for each in _alike(hanging, drop):
-        times[each.nose or ""] += each.times
-    offset = _offset(hanging)
+    alike = {nose: [d for d in _alike(hanging, drop) if d.nose == nose] for nose in _NOSES}
+    up, down = (_mean_s(alike[nose]) for nose in ("up", "down"))
+    offset, both = _offset(hanging), _pair(hanging, alike, author)
+    lean = _normal_lean(offset, depth_m)
+    if both is not None and _is_told_better(both, offset):
+        offset, lean = both.forward, both.lean
     low, high = offset.interval()
-    surely = low > 0 or high < 0
-    up, down = (float(np.mean(times[nose])) if times[nose] else None for nose in ("up", "down"))
     return Off(
         up_s=up,
         down_s=down,
         forward_m=Bounds(offset.value, low, high),
         slide=slide(hanging, offset),
-        first=surely and abs(atan2(offset.value, depth_m)) > TRIM_FIRST_RAD,
+        first=_comes_first(lean),
         lean_read=any(reading.kind == "lean" for reading in _there(hanging)),
+        apart=both is not None and both.apart,
+        told=low > -depth_m or high < depth_m,
     )
+
+
+def _comes_first(lean: Estimate) -> bool:
+    """Whether it surely hangs off trim, and likely so far that trimming comes first."""
+    low, high = lean.interval()
+    return (low > 0 or high < 0) and abs(lean.value) > TRIM_FIRST_RAD
+
+
+def _normal_lean(offset: Estimate, depth_m: float) -> Estimate:
+    """Of an offset at that depth, as sure of its sign as the offset is."""
+    return estimate(offset.weight, np.arctan2(offset.mean, depth_m), np.arctan2(offset.sd, depth_m))
+
+
+def _pair(hanging: Hanging, alike: Mapping[str, Sequence[Drop]], author: str) -> Pair | None:
+    """What the two noses tell by themselves; None unless both were dropped."""
+    if not all(alike.values()) or hanging.hangs.asides is not None:
+        return None
+    (up_s, up_sd), (down_s, down_sd) = (
+        (_mean_s(alike[nose]) or 0.0, _timed_sd(hanging, alike[nose], author))
+        for nose in ("up", "down")
+    )
+    drop, log_k2 = alike["up"][0], hanging.log_gyration()
+    falls = Falls(up_s, up_sd, down_s, down_sd, drop.release, drop.stop)
+    return pair(falls, exp(log_k2.value), log_k2.standard_deviation)
+
+
+def _is_told_better(both: Pair, offset: Estimate) -> bool:
+    """Whether the two noses count alone: else all that was logged, which they are part of.
+
+    Who drops it both ways asks how it hangs now. What was logged before and says otherwise is of a
+    rig that somebody has moved since.
+    """
+    sd = both.forward.standard_deviation
+    contradicts = abs(both.forward.value - offset.value) > TWO_SIDED * sd
+    return contradicts or sd < offset.standard_deviation
+
+
+def _mean_s(drops: Sequence[Drop]) -> float | None:
+    return float(np.mean([time for drop in drops for time in drop.times])) if drops else None
+
+
+def _timed_sd(hanging: Hanging, drops: Sequence[Drop], author: str) -> float:
+    """Standard deviation of the mean of all their times [s]."""
+    drop = drops[0]
+    scatter = hanging.inference.observations.timing_sd.get((author, drop.method), method_sd(drop))
+    return mean_sd(replace(drop, times=tuple(t for each in drops for t in each.times)), scatter)
 
 
 def _offset(hanging: Hanging) -> Estimate:

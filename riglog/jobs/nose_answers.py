@@ -28,7 +28,9 @@ class Off(NamedTuple):
     ``up_s`` and ``down_s`` are mean drop times with the nose up and down, where it was dropped so.
     ``forward_m`` is how far its center of gravity lies forward of the pivot, by all that was
     logged. ``first`` says that trimming comes before the pivot. ``lean_read`` says that a lean was
-    read there, which tells it better than drops do.
+    read there, which tells it better than drops do. ``apart`` says that the two times are further
+    apart than any trim makes them; ``told`` is false where all that passes upright lies within the
+    bounds of ``forward_m``.
     """
 
     up_s: float | None
@@ -37,6 +39,8 @@ class Off(NamedTuple):
     slide: Slid | None
     first: bool
     lean_read: bool
+    apart: bool = False
+    told: bool = True
 
     @property
     def both(self) -> bool:

@@ -187,6 +187,8 @@ def _expected(answer: DropAnswer) -> str:
     if answer.predicted_s == _NOTHING and answer.surprise is None:
         return "" if answer.started else "Nothing was known to expect."
     expected = f"Expected: {figures.drop_time(answer.predicted_s)}"
+    if answer.off is not None and answer.off.first:
+        return f"{expected.replace('Expected', 'Expected in trim', 1)}."
     if answer.surprise is None:
         return f"{expected}."
     return f"{expected}; {_unusual(answer.surprise)}."

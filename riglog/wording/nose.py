@@ -26,6 +26,9 @@ def told(off: Off | None, terms: Terms) -> str:
         return ""
     unit = terms.unit
     terms = _with_slide(off, terms)
+    if not off.told:
+        untold = "Which way it hangs off trim that does not tell."
+        return " ".join(filter(None, (_times(off), untold, _better(off))))
     lies = f"{figures.fine(abs(off.forward_m.value), unit)} {unit} {_side(off.forward_m.value)}"
     bounds = figures.span(*_one_way(off.forward_m), unit)
     found = f"The center of gravity lies {lies} the pivot ({bounds})"
@@ -33,7 +36,10 @@ def told(off: Off | None, terms: Terms) -> str:
 
 
 def tell(off: Off | None) -> Json | None:
-    """``{"up_s", "down_s", "forward_mm", "adjuster", "move_mm", "toward", "first"}``."""
+    """``{"up_s", "down_s", "forward_mm", "adjuster", "move_mm", "toward", "first", ...}``.
+
+    The rest is ``"told"`` and ``"apart"``.
+    """
     if off is None:
         return None
     slide = off.slide
@@ -45,6 +51,8 @@ def tell(off: Off | None) -> Json | None:
         "move_mm": slide and _bounds(slide.move_m),
         "toward": slide.toward if slide else "",
         "first": off.first,
+        "told": off.told,
+        "apart": off.apart,
     }
 
 
@@ -82,6 +90,8 @@ def _move(off: Off, terms: Terms) -> str:
 
 def _better(off: Off) -> str:
     """What would tell more."""
+    if off.apart:
+        return "No trim makes the two that far apart: one of them is a slip. Time both again."
     if not off.both:
         nose = "down" if off.down_s is None else "up"
         return f"Drop it nose {nose} too: half the difference tells it, and the mean is free of it."

@@ -6,7 +6,10 @@ import json
 import shutil
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 import pytest
+from scipy.integrate import solve_ivp  # type: ignore[import-untyped]  # scipy ships no types
+from scipy.optimize import brentq  # type: ignore[import-untyped]
 
 from riglog.jobs.demo import demo
 
@@ -60,3 +63,76 @@ def test_a_hold_band_of_a_ring_that_may_be_top_heavy_is_answered(asked: Riglog) 
 def test_a_hold_band_lies_within_its_bounds_where_a_head_is_near_neutral(asked: Riglog) -> None:
     words = ("--stays", "2deg", "--falls", "4deg", "--on", "2026-03-15T09:00")
     assert holds(told(asked("hold", "ring-head", *words, "--json"))["friction"]["hold_deg"])
+
+
+def both_noses(asked: Riglog, build: str, down: str, up: str, *more: str) -> Done:
+    """A day later than anything was logged, first nose down and then nose up."""
+    asked("drop", build, down, down, "--from", "down", "--on", "2026-03-15T09:00")
+    return asked("drop", build, up, up, "--from", "up", "--on", "2026-03-15T09:03", *more)
+
+
+def said(done: Done) -> str:
+    assert (done.status, done.err) == (0, ""), done
+    return " ".join(done.out.split())
+
+
+@pytest.mark.parametrize(
+    ("build", "down", "up", "gyration_m"),
+    [("b-cam", "3.2", "2.4", 0.2955), ("a-cam", "2.95", "2.65", 0.364)],
+)
+def test_a_rig_that_was_moved_since_it_hung_upright_is_trimmed_first(
+    asked: Riglog, build: str, down: str, up: str, gyration_m: float
+) -> None:
+    answer = said(both_noses(asked, build, down, up))
+    assert answer.startswith("Trim first: stage back ")
+    # Nothing below says otherwise.
+    for contradiction in ("Lower the", "Raise the", " lies at ", "part missing", "slip"):
+        assert contradiction not in answer
+    found = told(asked("drop", build, up, "--from", "up", "--on", "2026-03-15T09:05", "--json"))
+    assert (found["off_trim"]["first"], found["move_mm"], found["set_mm"]) == (True, None, None)
+    truth = hung(float(down), float(up), gyration_m)
+    forward = found["off_trim"]["forward_mm"]
+    assert forward["low"] < 1000 * truth < forward["high"]
+    lean = told(asked("predict", build, "--json"))["lean_deg"]
+    assert lean["low"] > 5
+
+
+def hung(down_s: float, up_s: float, gyration_m: float) -> float:
+    """Center of gravity forward of the pivot by which it takes these times [m], by an ODE.
+
+    Their quotient tells the lean, and one of them the distance.
+    """
+
+    def fall(lean: float, radius: float, nose: int) -> float:
+        per_s2 = 9.80665 * radius / (gyration_m**2 + radius**2)
+
+        def turned(_: float, state: Any) -> list[float]:
+            return [state[1], -per_s2 * np.sin(state[0] - nose * lean)]
+
+        def upright(_: float, state: Any) -> float:
+            return float(state[0])
+
+        upright.terminal = True  # type: ignore[attr-defined]  # how scipy is told
+        found = solve_ivp(turned, (0, 60), [np.pi / 2, 0.0], events=upright, rtol=1e-9, atol=1e-12)
+        return float(found.t_events[0][0])
+
+    def quotient(lean: float) -> float:
+        return fall(lean, 0.005, 1) / fall(lean, 0.005, -1) - down_s / up_s
+
+    lean = brentq(quotient, 0.0, 0.78, xtol=1e-6)
+    radius = brentq(lambda r: fall(lean, r, 1) - down_s, 0.001, 0.02, xtol=1e-8)
+    return float(radius * np.sin(lean))
+
+
+def test_two_times_that_no_trim_has_are_told_apart(asked: Riglog) -> None:
+    answer = said(both_noses(asked, "b-cam", "4.5", "2.0"))
+    assert answer.startswith("Trim first: stage back ")
+    assert "No trim makes the two that far apart: one of them is a slip." in answer
+    assert "Gimbal" not in answer
+
+
+def test_of_a_rig_that_nobody_listed_one_nose_does_not_tell_the_trim(asked: Riglog) -> None:
+    one = asked("drop", "lone", "3.2", "--from", "down", "--on", "2026-03-15T09:00")
+    assert "Which way it hangs off trim that does not tell." in said(one)
+    answer = said(both_noses(asked, "lone", "3.2", "2.4"))
+    assert answer.startswith("Trim first: move weight back, then drop again.")

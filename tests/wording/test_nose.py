@@ -60,5 +60,7 @@ def test_a_script_finds_the_trim(drop: DropAnswer) -> None:
         "move_mm": {"value": -1.6, "low": -2.7, "high": -0.4},
         "toward": "back",
         "first": False,
+        "told": True,
+        "apart": False,
     }
     assert tell(drop)["off_trim"] is None
