@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
+from riglog.jobs.condition_words import SAID
 from riglog.library.clock import today
 from riglog.library.days import days_of
 
@@ -63,7 +64,7 @@ def understood(
     components = [library.resolve("component", word) for word in with_]
     rigs = [] if rig is None else [library.resolve("rig", rig)]
     return Question(
-        rest=tuple(word for word in rest if kinds[word] is None and _says(word)),
+        rest=tuple(_recorded(word) for word in rest if kinds[word] is None and _says(word)),
         components=_once([*components, *of("component")]),
         rigs=_once([*rigs, *of("rig")]),
         builds=_once(of("build")),
@@ -71,6 +72,15 @@ def understood(
         tags=tuple(tags),
         most=count,
     )
+
+
+def _recorded(word: str) -> str:
+    """A word as readings have it: ``windy`` was written down as ``wind``.
+
+    Notes keep what was typed, and are found by how it begins.
+    """
+    said = SAID.get(word.casefold(), word)
+    return said if word.casefold().startswith(said) else word
 
 
 def _says(word: str) -> bool:

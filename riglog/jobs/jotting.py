@@ -9,6 +9,7 @@ import re
 from typing import TYPE_CHECKING
 
 from riglog.errors import CallError, quoted
+from riglog.jobs.condition_words import SAID
 from riglog.jobs.exchange import Change
 from riglog.jobs.jot_figures import MARKS, Figures
 from riglog.jobs.jot_scene import Scene, Words
@@ -17,8 +18,6 @@ from riglog.jobs.jot_tokens import Tokens, joint, label
 from riglog.jobs.jots import Jot
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from riglog.records.readings.measured import Condition
 
 _DAY = re.compile(r"(?P<day>[0-9]{4}-[0-9]{2}-[0-9]{2})(?:T(?P<time>[0-9]{1,2}:[0-9]{2}))?")
@@ -29,10 +28,6 @@ _NOTE = re.compile(r"(?:^|(?<=\s))(?:note:|//)", re.IGNORECASE)
 _BULLET = re.compile(r"\s*(?:[-*\u2013\u2022]\s+|\[.?\]\s+)*")
 
 _NO = ("no", "not", "without", "less", "minus")
-_CONDITIONS: Mapping[str, Condition] = {
-    "wind": "wind", "windy": "wind", "gusty": "wind", "gusts": "wind", "tether": "tether",
-    "tethered": "tether", "rain-cover": "rain-cover", "raincover": "rain-cover",
-}  # fmt: skip
 
 
 def read_line(text: str, scene: Scene) -> Jot:
@@ -201,16 +196,16 @@ class _Line:
 
     def _condition(self, word: str) -> bool:
         said = word.casefold().strip(".!?()")
-        if said in _NO and self._words.next_small in _CONDITIONS:
+        if said in _NO and self._words.next_small in SAID:
             self._tokens.add("word", f"{word} {self._words.take()}")
             return True
         if said == "rain" and self._words.next_small.strip(".!?()") == "cover":
             self._words.take()
             said = "rain-cover"
-        if said not in _CONDITIONS:
+        if said not in SAID:
             return False
-        if _CONDITIONS[said] not in self._conditions:
-            self._conditions.append(_CONDITIONS[said])
+        if SAID[said] not in self._conditions:
+            self._conditions.append(SAID[said])
         self._tokens.add("condition")
         return True
 

@@ -107,7 +107,7 @@ def _is_told(change: Change, changes: list[Change]) -> bool:
 def _reading(read: Read, fate: Fate | None, size: int) -> str:
     mark = "" if read.mark is None else f" at {readings.mark(read.mark, read.pivot)}"
     note = f": {layout.harmless(read.noun.note)}" if read.noun.note else ""
-    what = f"{read.noun.kind} {readings.figures_of(read.noun, read.pivot)}{mark}{note}"
+    what = f"{readings.line(read.noun, read.pivot)}{mark}{note}"
     what = f"{what} [{kept.short(read.kept.entry)}]{_fate(fate)}"
     return _line("", read.noun.on, _who(read), what, size)
 

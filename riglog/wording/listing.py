@@ -102,7 +102,7 @@ def _build(row: Built) -> tuple[str, ...]:
 
 
 def _reading(row: Read) -> tuple[str, ...]:
-    what = f"{row.noun.kind} {readings.figures_of(row.noun, row.pivot)}"
+    what = readings.line(row.noun, row.pivot)
     return (
         layout.shortened(row.noun.build, _NAMES),
         kept.minute(row.noun.on),

@@ -23,6 +23,8 @@ _SYMBOLS: Mapping[str, str] = {
     "lean": "deg", "side": "deg", "pan": "deg", "time": "s", "start": "deg", "end": "deg",
     "stays": "deg", "falls": "deg",
 }  # fmt: skip
+# What was measured says of itself of what kind it is.
+_SAY_THEIR_KIND = frozenset({"lean", "swing", "balance-point"})
 _SPREADS: Mapping[str, str] = {"drop": "s", "weight": "kg", "balance-point": "mm", "lean": "deg"}
 _PLAIN = ("swings", "lens_end", "turns", "method", "timed_to", "nose", "fps", "head", "note")
 
@@ -31,6 +33,14 @@ def figures_of(reading: Reading, pivot: Adjuster) -> str:
     """What was measured, and under what: ``3.1, 3.0, 3.2 s``, ``17.2 kg (tether)``."""
     under = f" ({', '.join(reading.conditions)})" if reading.conditions else ""
     return f"{_measured(reading, pivot)}{under}"
+
+
+def line(reading: Reading, pivot: Adjuster) -> str:
+    """A reading among others: of what kind it is, once, and what was measured."""
+    told = figures_of(reading, pivot)
+    if reading.kind == "hangs-upright":
+        return f"upright {told}"
+    return told if reading.kind in _SAY_THEIR_KIND else f"{reading.kind} {told}"
 
 
 def _measured(reading: Reading, pivot: Adjuster) -> str:

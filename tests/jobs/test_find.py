@@ -165,6 +165,15 @@ def test_an_undone_version_is_not_found(house: Library) -> None:
         find(house, [], with_=["lens-75"])
 
 
+@pytest.mark.parametrize(("said", "marks"), [("windy", [0.519]), ("tethered", [0.517])])
+def test_a_condition_is_found_as_people_say_it(
+    house: Library, said: str, marks: list[float]
+) -> None:
+    _fly(house, f"{SATURDAY}T10:00", "517mm", conditions=("tether",))
+    _fly(house, f"{SATURDAY}T11:00", "519mm", conditions=("wind",))
+    assert [each.mark for each in find(house, [said], build="a-cam").found] == marks
+
+
 def test_words_of_a_note_find_what_it_is_about(house: Library) -> None:
     version = house.version("a-cam@2", "build").entry
     from logbook.kit import draft

@@ -10,9 +10,11 @@ from riglog.records import (
     Component,
     Drop,
     HangsUpright,
+    Lean,
     LoadRange,
     PivotPair,
     Rig,
+    Swing,
 )
 from riglog.wording import say, tell
 
@@ -69,7 +71,17 @@ def test_what_is_forked_is_said_below_the_table() -> None:
 
 
 def test_what_was_read_is_cut_where_a_line_would_be_too_long() -> None:
-    upright = HangsUpright(build="a-cam", on="2026-03-14T09:10:00Z")
-    line = say(ListAnswer("reading", [Read(KEPT, upright, PIVOT, 0.487)])).splitlines()[1]
-    assert "hangs-uprig..ithin 1 deg" in line
+    line = say(ListAnswer("reading", [Read(KEPT, DROP, PIVOT, 0.487)])).splitlines()[1]
+    assert "drop 3.1..se down" in line
     assert line.endswith("ffffffff")
+
+
+def test_a_reading_says_once_of_what_kind_it_is() -> None:
+    on = "2026-03-14T09:10:00Z"
+    for reading, told in (
+        (HangsUpright(build="a-cam", on=on), "upright within 1 deg"),
+        (Lean(build="a-cam", on=on, lean=0.0349065850399), "lean 2 deg"),
+        (Swing(build="a-cam", on=on, swings=5, time=14.0, start=0.3), "5 swings in 14 s"),
+    ):
+        line = say(ListAnswer("reading", [Read(KEPT, reading, PIVOT, 0.487)])).splitlines()[1]
+        assert f"487.0 mm  {told}  " in line
