@@ -52,6 +52,39 @@ MODULES = {
     "backup": "keeping",
 }
 
+# What people call commands that go by another name here; the nearest in meaning first.
+MEANT = {
+    "status": ("show", "history"), "info": ("show",), "get": ("show",), "view": ("show",),
+    "cat": ("show",), "print": ("show", "export"), "where": ("predict", "show"),
+    "revert": ("undo",), "rollback": ("undo",), "reset": ("undo",), "restore": ("undo", "merge"),
+    "delete": ("undo",), "remove": ("undo", "swap"), "rm": ("undo",),
+    "edit": ("correct", "add"), "change": ("correct", "swap"), "set": ("swap", "correct"),
+    "update": ("add", "correct"), "fix": ("correct", "check"), "mend": ("correct",),
+    "search": ("find",), "ls": ("list",), "tags": ("list",), "names": ("list",),
+    "notes": ("list",), "compare": ("diff",), "blame": ("who",), "author": ("who",),
+    "save": ("swap", "add"), "commit": ("add",), "record": ("drop", "add"), "load": ("add",),
+    "push": ("bundle",), "send": ("bundle",), "share": ("bundle", "merge"), "sync": ("merge",),
+    "pull": ("merge",), "receive": ("merge",), "resolve": ("settle",), "conflicts": ("settle",),
+    "checkout": ("use",), "switch": ("use",), "select": ("use",), "create": ("init", "add"),
+    "new": ("init", "add"), "verify": ("audit",), "doctor": ("audit", "check"),
+    "repair": ("rebuild",), "copy": ("backup",), "comment": ("note",), "label": ("tag",),
+    "exchange": ("swap",), "replace": ("swap",), "lens": ("swap", "lens-table"),
+    "time": ("drop",), "test": ("drop",), "timer": ("drop",), "mark": ("find", "predict"),
+    "mass": ("weigh",), "weight": ("weigh",), "scale": ("weigh",), "center": ("cg",),
+    "balance": ("trim", "cg"), "level": ("lean",), "friction": ("swing", "hold"),
+    "pan": ("spin",), "csv": ("export", "import"), "ask": ("predict", "shot"),
+}  # fmt: skip
+
+
+def meant(word: str) -> str:
+    """Mend for a word that is no command: the nearest by meaning, or else by letters."""
+    from riglog.errors import listed, nearest  # only on the way to a message
+
+    near = nearest(word, MODULES)
+    names = MEANT.get(word.casefold()) or ((near,) if near else ())
+    asked = f"did you mean {listed(names)}? " if names else ""
+    return f"{asked}riglog --help shows all commands"
+
 
 def command(name: str) -> Entry:
     """The command of that name, which is in the table."""

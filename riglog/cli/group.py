@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from typer.core import TyperCommand, TyperGroup, TyperOption
 
 from riglog.cli.call import Call
-from riglog.errors import CallError, mend_word, quoted
+from riglog.errors import CallError, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable
@@ -98,7 +98,9 @@ class Group(TyperGroup):
         """
         if args[0] not in self.known:
             message = f"there is no command {quoted(args[0])}"
-            raise CallError(message, hint=mend_word(args[0], self.known))
+            from riglog.cli.commands import meant
+
+            raise CallError(message, hint=meant(args[0]))
         return super().resolve_command(ctx, args)
 
 

@@ -49,18 +49,28 @@ def add(
     ctx.obj.answer(answer)
 
 
-@command(COMMANDS, "riglog list builds")
+@command(COMMANDS, "riglog list builds", "riglog list tags")
 def list_(
     ctx: Context,
     kind: Annotated[
-        str, Argument(metavar="KIND", help="components, rigs, builds or readings.")
+        str,
+        Argument(
+            metavar="KIND",
+            help="components, rigs, builds, readings, scales, names, tags or notes.",
+        ),
     ] = "builds",
 ) -> None:
-    """What there is: components, rigs, builds or readings."""
-    from riglog.jobs.listing import list_
+    """What there is of a kind: things, readings, or what was said of them."""
+    from riglog.jobs.listing import list_, said_kind
 
+    said = said_kind(kind)
     with ctx.obj.reading() as library:
-        answer = list_(library, kind)
+        if said is None:
+            answer: object = list_(library, kind)
+        else:
+            from riglog.jobs.listing_said import list_said
+
+            answer = list_said(library, said)
     ctx.obj.answer(answer)
 
 

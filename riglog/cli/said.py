@@ -106,14 +106,20 @@ def correct(
     changes: Annotated[
         list[str], Argument(metavar="KEY=VALUE...", help="As documents write it; KEY= leaves out.")
     ],
+    dry_run: Annotated[bool, Option("--dry-run", help="Say what it would do.")] = False,
 ) -> None:
     """Put right what was recorded wrongly, by an entry that takes its place.
 
     The old one stays in history. A key inside another stands behind a point, as settings.pivot;
     items of a list have commas between them.
     """
-    from riglog.jobs.correct import correct
+    from riglog.jobs.correct import correct, correct_plan
 
+    if dry_run:
+        with ctx.obj.trying() as library:
+            planned = correct_plan(library, thing, changes)
+        ctx.obj.answer(planned)
+        return
     with ctx.obj.writing() as library:
         answer = correct(library, thing, changes)
     ctx.obj.answer(answer)

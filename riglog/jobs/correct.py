@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from riglog.errors import AmbiguousError, CallError, NoAnswerError, listed
 from riglog.jobs.described import Describer
 from riglog.jobs.version_answers import CorrectAnswer
-from riglog.library.correcting import corrected, record_correction
+from riglog.library.correcting import corrected, corrected_body, record_correction
 from riglog.library.forks import only_head, version_words, weighed_apart
 from riglog.library.reversing import changed_fields
 from riglog.library.targets import target
@@ -18,6 +18,15 @@ if TYPE_CHECKING:
 
     from riglog.library import Library
     from riglog.logbook import Entry, Reader
+    from riglog.logbook.entry import Body
+
+
+def correct_plan(library: Library, words: str, changes: Sequence[str]) -> CorrectAnswer:
+    """What ``correct`` would do, without doing it; raises as it does."""
+    log, entry = library.logbook, _entry(library, words)
+    body = corrected_body(log, entry, corrected(log, entry, changes))
+    fields = _told(entry.body, body or entry.body)
+    return CorrectAnswer(Describer(library).described(entry), None, fields, dry_run=True)
 
 
 def correct(library: Library, words: str, changes: Sequence[str]) -> CorrectAnswer:
@@ -43,11 +52,15 @@ def correct(library: Library, words: str, changes: Sequence[str]) -> CorrectAnsw
         entry = _entry(library, words)
         made = record_correction(log, entry, corrected(log, entry, changes), library.author)
     describer = Describer(library)
-    fields = changed_fields(entry.body, made.body) if made else ()
-    told = tuple(name for name in fields if not name.startswith("stand"))
+    fields = _told(entry.body, made.body if made else entry.body)
     return CorrectAnswer(
-        describer.described(entry), describer.described(made) if made else None, told
+        describer.described(entry), describer.described(made) if made else None, fields
     )
+
+
+def _told(old: Body, new: Body) -> tuple[str, ...]:
+    """Fields that differ, beside where the rig stood."""
+    return tuple(name for name in changed_fields(old, new) if not name.startswith("stand"))
 
 
 def _entry(library: Library, words: str) -> Entry:

@@ -25,6 +25,7 @@ KINDS = {
     "reading": "readings",
     "scale": "scales",
 }
+SAID = {"name": "names", "tag": "tags", "note": "notes"}
 _UNKNOWN_PIVOT = Adjuster(id="pivot", axis="z")
 
 
@@ -82,6 +83,11 @@ class ListAnswer(NamedTuple):
     unit: str = "mm"
 
 
+def said_kind(words: str) -> str | None:
+    """The kind of remark that words name, where they name one."""
+    return next((kind for kind, many in SAID.items() if words.casefold() in {kind, many}), None)
+
+
 def list_(library: Library, words: str) -> ListAnswer:
     """All components, rigs, builds, readings or scales.
 
@@ -92,7 +98,8 @@ def list_(library: Library, words: str) -> ListAnswer:
     """
     kind = next((kind for kind, many in KINDS.items() if words.casefold() in {kind, many}), None)
     if kind is None:
-        raise CallError(f"{quoted(words)} is no kind", hint=mend_word(words, KINDS.values()))
+        known = [*KINDS.values(), *SAID.values()]
+        raise CallError(f"{quoted(words)} is no kind", hint=mend_word(words, known))
     unit = engraved(library) if kind == "component" else "mm"
     return ListAnswer(kind, list(_rows(library, kind)), unit)
 

@@ -129,9 +129,10 @@ class WhoAnswer(NamedTuple):
 class CorrectAnswer(NamedTuple):
     """An entry and what took its place; None where the correction says the same.
 
-    ``changed`` are the fields that differ.
+    ``changed`` are the fields that differ. In a dry run nothing took its place yet.
     """
 
     old: Described
     new: Described | None
     changed: Sequence[str]
+    dry_run: bool = False

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from riglog.errors import CallError, quoted
 from riglog.library.fields import CLASSES, noun_of
 from riglog.library.known import KnownNouns
-from riglog.library.recording import record
+from riglog.library.recording import place_of, record
 from riglog.logbook import NOUNS, Draft, now
 from riglog.records import from_body, to_body
 
@@ -98,14 +98,23 @@ def _change(document: dict[str, Any], change: str) -> None:
         place[last] = value.strip()
 
 
-def record_correction(log: Transaction, entry: Entry, noun: Any, author: str) -> Entry | None:
-    """Record what a noun says in place of an entry; None where it says the same."""
+def corrected_body(log: Reader, entry: Entry, noun: Any) -> Body | None:
+    """What would be recorded in place of an entry; None where the noun says the same."""
     if entry.kind in NOUNS:
-        done = record(log, noun, author)
-        return None if done.what == "same" else log.entry(done.entry)
+        place = place_of(log, noun)
+        return None if place.what == "same" else place.body
     if to_body(noun) == {key: value for key, value in entry.body.items() if key != "stand"}:
         return None
-    body = to_body(noun) | {"stand": _stand(entry, noun)}
+    return to_body(noun) | {"stand": _stand(entry, noun)}
+
+
+def record_correction(log: Transaction, entry: Entry, noun: Any, author: str) -> Entry | None:
+    """Record what a noun says in place of an entry; None where it says the same."""
+    body = corrected_body(log, entry, noun)
+    if body is None:
+        return None
+    if entry.kind in NOUNS:
+        return log.entry(record(log, noun, author).entry)
     draft = Draft(
         kind=entry.kind, subject=entry.subject, at=now(), author=author, body=body,
         parents=(entry.id,),

@@ -21,6 +21,7 @@ _MODULES = {
     "InitAnswer": "init",
     "AddAnswer": "add",
     "ListAnswer": "listing",
+    "RemarksAnswer": "listing_said",
     "ShowAnswer": "show",
     "HistoryAnswer": "history",
     "UseAnswer": "use",

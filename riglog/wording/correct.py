@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 def say(answer: CorrectAnswer) -> str:
     """What takes the place of what, and how to take it back."""
     old = described.phrase(answer.old)
+    if answer.dry_run and answer.changed:
+        fields = listed(answer.changed, "and")
+        return layout.lines(f"Would correct {fields}: a new entry would take the place of {old}.")
     if answer.new is None:
         return layout.lines(f"Nothing new: {old} says so already.")
     new, fields = described.phrase(answer.new), listed(answer.changed, "and")
@@ -24,12 +27,14 @@ def say(answer: CorrectAnswer) -> str:
 
 
 def tell(answer: CorrectAnswer) -> dict[str, Any]:
-    """What was corrected, as ``{"old", "new", "changed"}``.
+    """What was corrected, as ``{"old", "new", "changed", "dry_run"}``.
 
-    ``new`` is null where the correction says nothing new; ``changed`` are the fields that differ.
+    ``new`` is null in a dry run, and where the correction says nothing new; ``changed`` are the
+    fields that differ.
     """
     return {
         "old": described.as_json(answer.old),
         "new": described.as_json(answer.new) if answer.new else None,
         "changed": list(answer.changed),
+        "dry_run": answer.dry_run,
     }

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from riglog.cli.commands import commands
+from riglog.cli.commands import MEANT, MODULES, commands
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -85,7 +85,10 @@ def test_the_program_says_which_version_it_is(riglog: Riglog) -> None:
 @pytest.mark.parametrize(
     ("words", "told", "hint"),
     [
-        (["swpa"], 'there is no command "swpa"', "did you mean swap?"),
+        (["swpa"], 'there is no command "swpa"', "did you mean swap? riglog --help shows"),
+        (["revert"], 'there is no command "revert"', "did you mean undo? riglog --help shows"),
+        (["status"], 'there is no command "status"', "did you mean show or history?"),
+        (["xyzzy"], 'there is no command "xyzzy"', "riglog --help shows all commands"),
         (["list", "--zzz"], 'there is no option "--zzz"', "write --db, --author, --json"),
         (["list", "--jsno"], 'there is no option "--jsno"', "did you mean --json?"),
         (["who"], "ID[@VERSION] is missing", "riglog who --help"),
@@ -148,3 +151,9 @@ def test_a_note_that_begins_with_a_minus_stays_as_it_was_typed(riglog: Riglog, k
 
 def test_no_command_is_left_without_a_test_of_its_help() -> None:
     assert tuple(commands()) == NAMES
+
+
+def test_every_other_word_for_a_command_stands_for_one_that_there_is() -> None:
+    for word, names in MEANT.items():
+        assert word not in MODULES
+        assert set(names) <= set(MODULES), word
