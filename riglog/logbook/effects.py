@@ -5,6 +5,10 @@ superseded while anything that came from it counts. Both follow from the entries
 whatever order they came, so two people who undo, restore and correct apart from each other find
 the same after a merge. The first version of a thing, such as a lens added by mistake, stays even
 when it is undone: entries may refer to it.
+
+``Effects`` keeps the tables as entries come, one by one. ``undone_by`` works the same out a second
+time from all undos at once, in Python and without those tables, on purpose: it is what an audit
+holds them against, and a check that asked the same queries would repeat their faults.
 """
 
 from __future__ import annotations

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from riglog.errors import NotFoundError
 from riglog.logbook import derive, texts
 from riglog.logbook.effects import Effects, undos_first
+from riglog.logbook.index import without_parent
 from riglog.logbook.rows import entry_of
 
 if TYPE_CHECKING:
@@ -102,10 +102,7 @@ def _place(database: Database, links: list[_Link]) -> None:
     for link in links:
         above = numbers.get(link.parent or 0, link.number)
         if link.parent is None or above is None:
-            raise NotFoundError(
-                f"an entry on {link.subject} supersedes {link.named[:8]}, which is not here",
-                hint="take in the library or the bundle that it comes from in full",
-            )
+            raise without_parent(link.subject, link.named)
         numbers[link.child] = max(numbers.get(link.child, 0), above + 1)
     named = {link.child: (link.kind, link.subject) for link in links}
     versions = [(*named[child], child, number) for child, number in numbers.items()]

@@ -74,10 +74,7 @@ class Index:
     def _parent(self, parent: str, entry: Entry) -> tuple[Any, ...]:
         if row := self._database.row(_PARENT, (parent,)):
             return row
-        raise NotFoundError(
-            f"an entry on {entry.subject} supersedes {parent[:8]}, which is not here",
-            hint="take in the library or the bundle that it comes from in full",
-        )
+        raise without_parent(entry.subject, parent)
 
     def _uses_of(self, kind: str, body: Body) -> frozenset[str]:
         version = derive.version_used(kind, body)
@@ -94,3 +91,11 @@ class Index:
 
     def _own(self, kind: str, body: str) -> frozenset[str]:
         return frozenset(derive.own_uses(kind, json.loads(body)))
+
+
+def without_parent(subject: str, parent: str) -> NotFoundError:
+    """What to raise where an entry on a thing supersedes one that is not here."""
+    return NotFoundError(
+        f"an entry on {subject} supersedes {parent[:8]}, which is not here",
+        hint="take in the library or the bundle that it comes from in full",
+    )
