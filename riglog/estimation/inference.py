@@ -15,10 +15,17 @@ from riglog.estimation.parameters import Parameters
 from riglog.estimation.posterior import Posterior, fit
 from riglog.estimation.slips import slips
 from riglog.estimation.stands import Stands
-from riglog.estimation.wild import Explanations, Mixture, explanations, likeliest, mixture
+from riglog.estimation.wild import (
+    WILD_SD_M,
+    Explanations,
+    Mixture,
+    explanations,
+    likeliest,
+    mixture,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Container, Iterator, Mapping, Sequence
 
     from riglog.estimation.kit import Hung, Kit
     from riglog.estimation.rows import Rows
@@ -49,24 +56,48 @@ class Inference:
         self.kit = kit._replace(readings=self.observations.readings)
         self.slips = slips(self.observations)
         self.posterior, self.why = believe(self.observations, self.slips)
+        self._slipped = self._slipped_swings()
+        untrue = dict.fromkeys(self._claims_of(self._slipped), WILD_SD_M**2)
+        if untrue:
+            self.posterior, self.why = believe(self.observations, self.slips | untrue)
         if any(claim.kind == "friction" for claim in self.observations.claims):
             from riglog.estimation.half_normal import sharpen  # few logs tell friction
 
             if sharpen(self.posterior):
                 self.observations = self.observations.again()
-                self.posterior, self.why = believe(self.observations, self.slips)
+                self.posterior, self.why = believe(self.observations, self.slips | untrue)
         self.theta = likeliest(self.posterior, self.why)
         self.stands = tuple(Hanging(self, hung, stand) for hung, stand in made)
 
+    def _slipped_swings(self) -> dict[int, float]:
+        """Swings whose time is likelier a slip than not, by reading, with the probability.
+
+        Miscounted they died away otherwise too, and a false time beside true drops looks like
+        friction: neither of what they say counts.
+        """
+        of_friction = {c.reading for c in self.observations.claims if c.kind == "friction"}
+        doubted = self._doubts({}) if of_friction else {}
+        return {each: doubted[each] for each in of_friction if doubted.get(each, 0.0) > _DOUBT}
+
+    def _claims_of(self, readings: Container[int]) -> Iterator[int]:
+        for index, claim in enumerate(self.observations.claims):
+            if claim.reading in readings:
+                yield index
+
     def doubted(self) -> dict[str, float]:
         """Readings that are likelier wild than not, by their entries, with the probability."""
-        claims, readings = self.observations.claims, self.observations.readings
-        share = {claims[index].reading: 1.0 for index in self.slips}
+        readings, share = self.observations.readings, self._doubts(self._slipped)
+        return {readings[each].entry: p for each, p in sorted(share.items()) if p > _DOUBT}
+
+    def _doubts(self, known: Mapping[int, float]) -> dict[int, float]:
+        """How likely each reading is wild, with what was known of some."""
+        claims = self.observations.claims
+        share = dict(known) | {claims[index].reading: 1.0 for index in self.slips}
         for wild, probability in zip(self.why.wild, self.why.probability, strict=True):
             for claim in wild[wild >= 0]:
                 reading = claims[claim].reading
                 share[reading] = min(share.get(reading, 0.0) + float(probability), 1.0)
-        return {readings[each].entry: p for each, p in sorted(share.items()) if p > _DOUBT}
+        return share
 
     def _mixture(self, rows: Rows) -> Mixture:
         """What is said of asked rows beyond their values at ``theta``."""

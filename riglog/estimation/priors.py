@@ -71,6 +71,9 @@ FRICTION_SCALE_N_M = 0.01
 HALF_NORMAL = (0.7978845608028654, 0.6028102749890869)
 BALANCE_POINT_SD_M = 0.002
 LEAN_SD_RAD = 0.017453292519943295
+# No tilt that a hand holds is read better than this: a quarter of a degree (common practice, no
+# source).
+FINEST_SD_RAD = 0.004363323129985824
 # What the lens end does in a pan, by the eye: an angle [rad] and how sure. Common practice, no
 # source: flat is within a degree and a half, and what dips or rises does so by a few.
 SPIN_RAD: Mapping[str, tuple[float, float]] = MappingProxyType({

@@ -11,8 +11,8 @@ from riglog.jobs.common import named
 from riglog.jobs.dated import odd_date
 from riglog.jobs.drop_times import drop_value
 from riglog.jobs.evidence import doubts, evidence_of
-from riglog.jobs.friction_answers import FrictionAnswer, HoldAnswer, SwingAnswer
-from riglog.jobs.friction_known import friction_of
+from riglog.jobs.friction_answers import Friction, FrictionAnswer, HoldAnswer, SwingAnswer
+from riglog.jobs.friction_known import friction_of, surprise
 from riglog.jobs.heads import refuse_head
 from riglog.library.evidence import kit_for
 from riglog.logbook.entry import now
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from riglog.library import Library
 
 MOST_SWINGS, LONGEST_S = 999, 600.0
+# Further off than this, a reading is worth a second look.
+_UNLIKELY_SD = 3.0
 _HALF_TURN = 3.141592653589793
 
 
@@ -86,7 +88,8 @@ def _answered(library: Library, where: Taken, reading: Swing | Hold) -> Friction
     before = hanging_of(library, where)
     refuse_head(before, where.head)
     recorded = library.record_reading(reading, version=where.standing.name).entry
-    after = hanging_of(library, where)
+    after, known = hanging_of(library, where), friction_of(before)
+    off = None if where.conditions else surprise(before, reading)
     return FrictionAnswer(
         named=named(where.standing, after),
         recorded=recorded,
@@ -94,13 +97,20 @@ def _answered(library: Library, where: Taken, reading: Swing | Hold) -> Friction
         pivot=after.tree.scales[after.tree.pivot],
         mark=where.mark,
         period_s=reading.time / reading.swings if isinstance(reading, Swing) else None,
-        before=friction_of(before),
+        before=known,
         after=friction_of(after),
         expected_s=_drop(before),
         drop_s=_drop(after),
         evidence=evidence_of(after),
-        warnings=tuple(reading_warnings(after, where)),
+        warnings=(*_unlikely(off, known), *reading_warnings(after, where)),
+        surprise=off,
     )
+
+
+def _unlikely(off: float | None, known: Friction) -> Iterator[Warned]:
+    """A reading that contradicts what was known of friction."""
+    if off is not None and abs(off) > _UNLIKELY_SD:
+        yield Warned("unlikely_friction", "", off, known.hold_rad.value)
 
 
 def hanging_of(library: Library, where: Taken) -> Hanging:

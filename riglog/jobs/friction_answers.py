@@ -29,6 +29,7 @@ class FrictionAnswer(NamedTuple):
     """A reading that tells friction recorded, and what is known of it and the drop time then.
 
     ``before`` and ``expected_s`` are what was known without. ``period_s`` is that of swings.
+    ``surprise`` counts standard deviations between the friction read and that known before.
     """
 
     named: Named
@@ -43,6 +44,7 @@ class FrictionAnswer(NamedTuple):
     drop_s: Value
     evidence: Evidence
     warnings: Sequence[Warned] = ()
+    surprise: float | None = None
 
 
 class SwingAnswer(FrictionAnswer):

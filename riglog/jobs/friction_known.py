@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from math import asin
+from math import asin, log
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from riglog.estimation.damping import friction_claim
 from riglog.estimation.priors import FRICTION_SCALE_N_M, HALF_NORMAL
 from riglog.jobs.answers import Value
 from riglog.jobs.drop_times import time_of
@@ -12,22 +15,36 @@ from riglog.jobs.friction_answers import Friction
 
 if TYPE_CHECKING:
     from riglog.estimation.hanging import Hanging
+    from riglog.estimation.interval import Estimate
+    from riglog.records import Hold, Swing
 
-# Known this much better than usual, readings told it.
-_TOLD = 0.9
+# Readings told it where they changed what is known as much as one that narrows it by a tenth does:
+# by this much information [nat].
+_TOLD = 0.0104
 
 
 def friction_of(hanging: Hanging) -> Friction:
     """What is known of friction; of the hold band only where it is known where the pivot stands."""
     torque = hanging.friction()
     low, high = torque.interval()
-    usual = FRICTION_SCALE_N_M * HALF_NORMAL[1]
     return Friction(
         Value(max(torque.value, 0.0), max(low, 0.0), max(high, 0.0)),
         _hold(hanging),
-        told=torque.standard_deviation < _TOLD * usual,
+        told=_learned(torque) > _TOLD,
         adds_s=_adds(hanging),
     )
+
+
+def _learned(torque: Estimate) -> float:
+    """Divergence from what is usual, both taken as normal [nat].
+
+    A stiff pivot may be known no better than a usual one, since it can be anything above: that it
+    is stiff was told all the same.
+    """
+    usual, usual_sd = (FRICTION_SCALE_N_M * each for each in HALF_NORMAL)
+    narrower = torque.standard_deviation / usual_sd
+    moved = (torque.value - usual) / usual_sd
+    return (narrower**2 - 1 + moved**2) / 2 - log(narrower)
 
 
 def _hold(hanging: Hanging) -> Value:
@@ -48,6 +65,25 @@ def _hold(hanging: Hanging) -> Value:
 def _tilt(sine: float) -> float:
     """The tilt with that sine; a right angle where friction holds any."""
     return asin(min(sine, 1.0))
+
+
+def surprise(before: Hanging, reading: Hold | Swing) -> float | None:
+    """How many standard deviations more friction a reading shows than was known before it.
+
+    None where no reading had told friction, or where this one does not.
+    """
+    claim = friction_claim(reading)
+    if claim is None or not friction_of(before).told:
+        return None
+    plane = before.hold()
+    friction_m, below_m = (float(each) for each in plane.value)
+    if below_m <= 0:
+        return None
+    way = np.array([-1.0, claim.value])
+    off = claim.value * below_m - friction_m
+    each = (plane.mean - plane.value) @ way
+    variance = float(plane.weight @ (np.square(each) + way @ plane.covariance @ way))
+    return off / float(np.hypot(variance**0.5, claim.sd * below_m))
 
 
 def _adds(hanging: Hanging) -> float | None:

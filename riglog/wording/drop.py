@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from riglog.errors import listed
@@ -26,8 +25,6 @@ if TYPE_CHECKING:
     from riglog.jobs.drop_answers import DropAnswer
     from riglog.wording.objects import Json
 
-_USUAL = 2.0  # standard deviations that nobody looks at twice
-_RAREST = 10_000
 _NOTHING = Value(None, None, None)
 
 
@@ -191,17 +188,7 @@ def _expected(answer: DropAnswer) -> str:
         return f"{expected.replace('Expected', 'Expected in trim', 1)}."
     if answer.surprise is None:
         return f"{expected}."
-    return f"{expected}; {_unusual(answer.surprise)}."
-
-
-def _unusual(deviations: float) -> str:
-    """How rarely chance alone is so far off (two-sided normal tail), to one digit."""
-    if abs(deviations) < _USUAL:
-        return "nothing unusual"
-    chance = math.erfc(abs(deviations) / math.sqrt(2))
-    if chance * _RAREST < 1:
-        return f"chance does that less than once in {_RAREST} drops"
-    return f"chance does that about once in {float(f'{1 / chance:.0e}'):.0f} drops"
+    return f"{expected}; {figures.how_unusual(answer.surprise, 'drops')}."
 
 
 def _margin(answer: DropAnswer, terms: Terms) -> str:

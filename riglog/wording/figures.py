@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from riglog.records import Adjuster
 
 _INEXACT = 4
+_USUAL = 2.0  # standard deviations that nobody looks at twice
+_RAREST = 10_000
 _SMALL_DEG = 9.95  # less is below 10 when shown to a tenth
 _FINE = {"mm": 1, "cm": 2, "in": 2}
 
@@ -182,6 +184,16 @@ def inertia(inertia_kg_m2: float) -> str:
 def percent(share: float) -> str:
     """A probability: ``93 %``; never certain."""
     return show(min(max(share, 0.01), 0.99), "%", 0)
+
+
+def how_unusual(deviations: float, of: str) -> str:
+    """How rarely chance alone is so far off (two-sided normal tail), to one digit."""
+    if abs(deviations) < _USUAL:
+        return "nothing unusual"
+    chance = math.erfc(abs(deviations) / math.sqrt(2))
+    if chance * _RAREST < 1:
+        return f"chance does that less than once in {_RAREST} {of}"
+    return f"chance does that about once in {float(f'{1 / chance:.0e}'):.0f} {of}"
 
 
 def _figure(value_si: float, symbol: str, decimals: int) -> str:

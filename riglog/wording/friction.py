@@ -36,13 +36,14 @@ def tell(answer: FrictionAnswer) -> Json:
     """What is known of friction with the reading, as one object.
 
     ``{"build", "version", "entry", "recorded", "reading", "pivot_mm", "period_s", "friction",
-    "before", "drop_s", "expected", "evidence", "warnings"}``
+    "before", "drop_s", "expected", "deviations", "evidence", "warnings"}``
 
     ``friction``, and ``before`` without the reading, are each ``{"torque_n_m", "hold_deg",
     "told", "adds_s"}``: the torque at the pivot, the tilt from rest within which it stays put,
     whether readings told them, and by how much that lengthens the drop from horizontal. They,
     ``drop_s`` where it stands, and ``expected`` before the reading are each ``{"value", "low",
-    "high"}``. ``reading`` is what was recorded.
+    "high"}``. ``deviations`` is how many standard deviations more friction the reading shows than
+    readings had told before, null where none had. ``reading`` is what was recorded.
     """
     terms = terms_of(answer.named, answer.pivot)
     return {
@@ -55,6 +56,7 @@ def tell(answer: FrictionAnswer) -> Json:
         "before": known_json(answer.before),
         "drop_s": objects.value(answer.drop_s, "s"),
         "expected": {"drop_s": objects.value(answer.expected_s, "s")},
+        "deviations": objects.number(answer.surprise, "s"),
         "evidence": objects.evidence(answer.evidence),
         "warnings": objects.warnings(warned.messages(answer.warnings, terms)),
     }
@@ -118,7 +120,10 @@ def _drop(answer: FrictionAnswer) -> str:
 def _before(answer: FrictionAnswer) -> str:
     if not answer.before.told:
         return ""
-    return f"Friction was known before: {figures.friction(answer.before.torque_n_m)}."
+    known = f"Friction was known before: {figures.friction(answer.before.torque_n_m)}"
+    if answer.surprise is None:
+        return f"{known}."
+    return f"{known}; {figures.how_unusual(answer.surprise, 'readings')}."
 
 
 def _ask(answer: FrictionAnswer) -> str:

@@ -101,6 +101,17 @@ SENTENCES: Mapping[str, Sequence[str]] = {
         ),
         "The weighings of {what} do not agree: weigh it again.",
     ],
+    "unlikely_friction": [
+        (
+            "Not what was known of friction (it stayed put within {band}; off by {deviations}"
+            " standard deviations): read the angles again, and look for what rubs or came loose: a"
+            " cable, a bearing, a clamp."
+        ),
+        (
+            "Not what was known of friction (off by {deviations} standard deviations): read the"
+            " angles again, and look for what rubs or came loose: a cable, a bearing, a clamp."
+        ),
+    ],
     "wind": [
         (
             "Wind pushed it: this drop is kept and shown, and counts for nothing else. A shorter"
@@ -319,6 +330,7 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "lean": _figure(leaning),
     "angle": _figure(figures.degrees),
     "rate": _figure(figures.pan_rate),
+    "band": _other(figures.degrees),
     "edge": _other(figures.pan_rate),
     "low_side": _figure(lambda side_rad: "right" if side_rad > 0 else "left"),
     "time": _figure(figures.seconds),

@@ -136,3 +136,22 @@ def test_of_a_rig_that_nobody_listed_one_nose_does_not_tell_the_trim(asked: Rigl
     assert "Which way it hangs off trim that does not tell." in said(one)
     answer = said(both_noses(asked, "lone", "3.2", "2.4"))
     assert answer.startswith("Trim first: move weight back, then drop again.")
+
+
+def test_a_plain_hold_band_tells_friction(asked: Riglog) -> None:
+    words = ("--stays", "2deg", "--falls", "3deg")
+    answer = said(asked("hold", "a-cam", *words, "--on", "2026-03-15T09:00"))
+    assert answer.startswith("Friction 0.02")
+    assert "does not tell" not in answer
+
+
+def test_a_hold_band_that_contradicts_the_swings_is_named(asked: Riglog) -> None:
+    swings = ("--swings", "3", "--from", "30deg", "--to", "20deg", "--time", "30s")
+    asked("swing", "a-cam", *swings, "--on", "2026-03-15T09:00")
+    words = ("hold", "a-cam", "--stays", "2deg", "--falls", "3deg", "--on", "2026-03-15T09:05")
+    found = told(asked(*words, "--json"))
+    assert found["deviations"] > 3
+    assert "unlikely_friction" in [each["code"] for each in found["warnings"]]
+    again = said(asked(*words[:-1], "2026-03-15T09:06"))
+    assert "Friction was known before: 0.01" in again
+    assert "chance does that" in again

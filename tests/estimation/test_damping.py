@@ -14,6 +14,7 @@ from scipy.integrate import quad  # type: ignore[import-untyped]  # scipy ships 
 
 from riglog.estimation.half_normal import Normal, matched
 from riglog.estimation.inference import Inference
+from riglog.jobs.friction_known import friction_of, surprise
 from riglog.mechanics.friction import drop_time_with_friction
 from riglog.records import Hold, Reading, Swing
 
@@ -156,3 +157,63 @@ def test_friction_belongs_to_the_rig_and_not_to_the_build() -> None:
     elsewhere, here = Inference(told, [stood, same]).stands
     assert elsewhere.friction().value == pytest.approx(USUAL, rel=0.01)
     assert here.friction().value == pytest.approx(0.03, abs=0.003)
+
+
+def held_between(torque_n_m: float, rng: np.random.Generator) -> Hold:
+    """Tilts a degree apart, each read to a third of one."""
+    mass, depth, _ = pendulum()
+    band = np.degrees(np.arcsin(min(torque_n_m / (mass * 9.80665 * depth), 1.0)))
+    stays = band - rng.uniform(0.0, 1.0)
+    read = np.array([stays, stays + 1.0]) + rng.normal(0.0, 0.3, 2)
+    least, most = (float(each) for each in np.radians(read))
+    return Hold(build="a-cam", on=AT, stays=least if least > 0 else None, falls=max(most, 0.002))
+
+
+def test_a_hold_band_tells_about_the_friction_that_is_there() -> None:
+    rng = np.random.default_rng(20)
+    torques = np.abs(rng.normal(0.0, 0.01, 120))
+    held, off = 0, []
+    for torque in torques:
+        found = asked(timed(torque), timed(torque), held_between(torque, rng)).friction()
+        low, high = found.interval()
+        held += max(low, 0.0) <= torque <= high
+        off.append((found.value - torque) / found.standard_deviation)
+    assert held / len(torques) >= 0.92
+    # Nor are the intervals wider than they need be.
+    assert 0.75 < np.sqrt(np.mean(np.square(off))) < 1.1
+    assert abs(np.mean(off)) < 0.25
+
+
+@pytest.mark.parametrize("torque", [0.02, 0.03, 0.04])
+def test_a_stiff_pivot_is_told_by_one_bracket(torque: float) -> None:
+    mass, depth, _ = pendulum()
+    tilt = float(np.arcsin(torque / (mass * 9.80665 * depth)))
+    hold = Hold(build="a-cam", on=AT, stays=tilt - radians(0.5), falls=tilt + radians(0.5))
+    hanging = asked(timed(torque), timed(torque), hold)
+    low, high = hanging.friction().interval()
+    assert low < torque < high
+    assert hanging.friction().value > 0.6 * torque
+    assert friction_of(hanging).told
+
+
+def test_swings_and_a_hold_band_that_contradict_each_other_are_told_apart() -> None:
+    before = asked(timed(0.005), swung(0.005))
+    agrees, contradicts = (
+        held_between(torque, np.random.default_rng(4)) for torque in (0.005, 0.03)
+    )
+    off = surprise(before, agrees)
+    assert off is not None
+    assert abs(off) < 2.0
+    assert (surprise(before, contradicts) or 0.0) > 3.0
+    # Where nothing was told there is nothing to contradict.
+    assert surprise(asked(timed(0.005)), contradicts) is None
+
+
+def test_swings_that_were_miscounted_tell_no_friction() -> None:
+    honest = asked(timed(0.01), timed(0.01), swung(0.01))
+    # One swing too many in the same time, and in dying away as far.
+    wrong = replace(swung(0.01), swings=5)
+    hanging = asked(timed(0.01), timed(0.01), *[timed(0.01)] * 3, wrong)
+    assert list(hanging.inference.doubted()) == ["e-5"]
+    assert hanging.friction().standard_deviation == pytest.approx(USUAL_SD, rel=0.05)
+    assert honest.friction().standard_deviation < 0.3 * USUAL_SD
