@@ -82,6 +82,9 @@ def lean(
 
     words = list(words or [])
     build = words.pop(0) if words and not _ANGLE.fullmatch(words[0]) else None
+    if len(words) > 1 and words[1].startswith("--"):
+        message = f'{quoted(words[1])} stands behind "--", where nothing is an option'
+        raise CallError(message, hint='leave out "--": an angle below zero needs none')
     if len(words) > 1:
         raise CallError(f"{quoted(words[1])} is one angle too many", hint="tell --side by its name")
     said = _said(build, mark, head, on, note, tag, condition)

@@ -173,6 +173,14 @@ def _reading(placed: Placed[Reading], world: World) -> Iterator[Finding]:
     yield from check_states(placed, reading.states, frame)
     yield from check_head(placed, reading.head, frame)
     yield from _limp(placed, build)
+    yield from _panned(placed, frame.rig)
+
+
+def _panned(placed: Placed[Reading], rig: Rig | None) -> Iterator[Finding]:
+    """A lean of a ring that says how far it was panned in its gimbal."""
+    reading = placed.noun
+    if rig and rig.type == "ring" and reading.kind == "lean" and reading.pan is not None:
+        yield placed.finding(("pan",), "a ring rig does not pan in its gimbal", "leave out pan")
 
 
 def _limp(placed: Placed[Reading], build: Build) -> Iterator[Finding]:

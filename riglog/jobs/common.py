@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from riglog.errors import CallError, quoted
 from riglog.jobs.answers import Move, Named, Warned
 from riglog.jobs.drop_times import time_of
+from riglog.records import PivotPair
 from riglog.units import SECOND, parse_loose
 
 if TYPE_CHECKING:
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from riglog.estimation.hanging import Hanging
     from riglog.jobs.placing import Placed
     from riglog.library import Standing
-    from riglog.records import Build
+    from riglog.records import Build, Setting
 
 # From here on it takes two people [kg].
 HEAVY_KG = 12.0
@@ -59,6 +60,15 @@ def wanted_drop(text: str | None, build: Build, start: Hanging) -> float:
     if stands_s is None:
         raise CallError("nobody said which drop time is wanted", hint="add --drop 3s")
     return stands_s
+
+
+def assumed_to_stand(setting: Setting | None) -> Warned:
+    """That nobody told where the pivot stands, with where it is taken to: of a ring each side."""
+    match setting:
+        case PivotPair(left=left, right=right):
+            return Warned("settings_assumed", "pivot", left, right)
+        case _:
+            return Warned("settings_assumed", "pivot", setting)
 
 
 def left_lean(end: Hanging, placed: Placed) -> Iterator[Warned]:

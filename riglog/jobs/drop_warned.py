@@ -11,7 +11,7 @@ from riglog.estimation.heights import shortest_s
 from riglog.estimation.noise import method_sd
 from riglog.jobs.answers import Warned
 from riglog.jobs.cant import canted
-from riglog.jobs.common import NEAR_NEUTRAL_S, drop_cautions
+from riglog.jobs.common import NEAR_NEUTRAL_S, assumed_to_stand, drop_cautions
 from riglog.jobs.dated import odd_date
 from riglog.jobs.drop_expected import known_before, too_fast
 from riglog.jobs.evidence import evidence_of
@@ -58,7 +58,7 @@ def warned(
     if test.mark_m is None:
         yield Warned("not_marked")
     elif not test.marked:
-        yield Warned("settings_assumed", "pivot", test.mark_m)
+        yield assumed_to_stand(test.hung.settings.get("pivot"))
     yield from canted(hanging)
     yield from odd_date(test.reading.on, now())
     if move is not None and move.beyond_m > 0:

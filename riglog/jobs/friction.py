@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import CallError, quoted
 from riglog.jobs.answers import Warned
 from riglog.jobs.circumstances import Circumstances, Taken, taken
-from riglog.jobs.common import named
+from riglog.jobs.common import assumed_to_stand, named
 from riglog.jobs.dated import odd_date
 from riglog.jobs.drop_times import drop_value
 from riglog.jobs.evidence import doubts, evidence_of
@@ -127,15 +127,9 @@ def reading_warnings(after: Hanging, where: Taken) -> Iterator[Warned]:
     if where.mark is None:
         yield Warned("unset_pivot", "pivot")
     elif "pivot" not in where.settings:
-        yield Warned("settings_assumed", "pivot", _mark_m(after))
+        yield assumed_to_stand(after.hung.settings.get("pivot"))
     yield from odd_date(where.on, now())
     yield from doubts(evidence_of(after))
-
-
-def _mark_m(hanging: Hanging) -> float:
-    pivot = hanging.tree.pivot
-    scale = hanging.tree.scales[pivot].scale
-    return scale.reading(float(hanging.stand.positions_m[pivot]))
 
 
 def _drop(hanging: Hanging) -> Value:

@@ -10,7 +10,8 @@ import re
 from typing import TYPE_CHECKING
 
 from riglog.errors import listed
-from riglog.wording import figures, masses
+from riglog.records import PivotPair
+from riglog.wording import figures, masses, readings
 from riglog.wording.layout import harmless
 from riglog.wording.terms import PIVOT
 
@@ -108,8 +109,8 @@ SENTENCES: Mapping[str, Sequence[str]] = {
             " cable, a bearing, a clamp."
         ),
         (
-            "Not what was known of friction (off by {deviations} standard deviations): read the"
-            " angles again, and look for what rubs or came loose: a cable, a bearing, a clamp."
+            "Not what was known of friction: read the angles again, and look for what rubs or came"
+            " loose: a cable, a bearing, a clamp."
         ),
     ],
     "wind": [
@@ -136,8 +137,9 @@ SENTENCES: Mapping[str, Sequence[str]] = {
     ],
     "unset_pivot": ["Nobody has set a mark for the {pivot} yet: tell it with --mark."],
     "settings_assumed": [
+        "The {called} were assumed to stand at {sides}: look at their scales.",
         "The {called} {was} assumed to stand at {setting}: look at {its_scale}.",
-        "Where the {called} stands was assumed: look at its scale.",
+        "Where the {called} {stands} was assumed: look at {its_scale}.",
     ],
     "first_mark_clamped": [
         (
@@ -299,6 +301,15 @@ def _setting(warned: Warned, terms: Terms) -> str | None:
     return figures.setting(warned.figure, terms.scale(_adjuster(warned)))
 
 
+def _sides(warned: Warned, terms: Terms) -> str | None:
+    """The readings of a ring's two sides, where they differ: ``221/224 mm``."""
+    if warned.figure is None or warned.other is None:
+        return None
+    return readings.mark(
+        PivotPair(left=warned.figure, right=warned.other), terms.scale(_adjuster(warned))
+    )
+
+
 def _mass(mass_kg: float | None, terms: Terms, show: Callable[[float, str], str]) -> str | None:
     return None if mass_kg is None else show(mass_kg, terms.unit)
 
@@ -324,6 +335,8 @@ _FIELDS: Mapping[str, Callable[[Warned, Terms], str | None]] = {
     "lift": lambda _, terms: terms.lift,
     "stays": lambda _, terms: "stay" if terms.lift_stands == "stand" else "stays",
     "held": lambda _, terms: terms.held,
+    "stands": lambda warned, terms: "stand" if _is_several(warned, terms) else "stands",
+    "sides": _sides,
     "length": _length,
     "setting": _setting,
     "apart": lambda _, terms: figures.apart(terms.unit),

@@ -155,3 +155,38 @@ def test_a_hold_band_that_contradicts_the_swings_is_named(asked: Riglog) -> None
     again = said(asked(*words[:-1], "2026-03-15T09:06"))
     assert "Friction was known before: 0.01" in again
     assert "chance does that" in again
+
+
+def test_the_two_sides_of_a_ring_are_told_as_they_stand(asked: Riglog) -> None:
+    on = ("--on", "2026-03-15T09:00")
+    asked("drop", "ring-cam", "1.9", "--mark", "221mm,224mm", *on)
+    answer = said(asked("hold", "ring-cam", "--stays", "4", "--on", "2026-03-15T09:08"))
+    assert "The side pivots were assumed to stand at 221/224 mm: look at their scales." in answer
+    answer = said(asked("drop", "ring-cam", "1.9", "--on", "2026-03-15T09:09"))
+    assert "The side pivots were assumed to stand at 221/224 mm: look at their scales." in answer
+    answer = said(asked("hold", "ring-head", "--stays", "4", *on))
+    assert "The side pivots were assumed to stand at 232 mm: look at their scales." in answer
+    answer = said(asked("hold", "a-cam", "--stays", "4", *on))
+    assert "The gimbal was assumed to stand at 570.0 mm: look at its scale." in answer
+
+
+def test_a_document_pans_no_ring_either(asked: Riglog, tmp_path: Path) -> None:
+    file = tmp_path / "lean.yaml"
+    file.write_text(
+        "riglog: 1\nreadings:\n  - build: ring-cam\n    kind: lean\n    lean: 2 deg\n"
+        "    pan: 180 deg\n    on: 2026-03-15T09:00\n"
+    )
+    done = asked("add", str(file))
+    assert (done.status, done.out) == (2, "")
+    assert "lean.yaml:6: lean of ring-cam pan: a ring rig does not pan in its gimbal" in done.err
+
+
+def test_an_angle_below_zero_needs_no_dashes_before_it(asked: Riglog) -> None:
+    words = ("--pan", "10deg", "--on", "2026-03-15T09:00")
+    assert "4.0 deg" in said(asked("lean", "b-cam", "-4deg", *words))
+    done = asked("lean", "b-cam", "--", "-4deg", *words)
+    assert (done.status, done.out) == (2, "")
+    assert done.err.splitlines() == [
+        'riglog: "--pan" stands behind "--", where nothing is an option',
+        '  leave out "--": an angle below zero needs none',
+    ]

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from math import radians
 from typing import TYPE_CHECKING
 
 import pytest
@@ -52,6 +53,14 @@ FULL = [
         (
             "Not what was expected (3.0 s; off by 4.2 standard deviations): look for a part"
             " missing, moved, exchanged or wrongly weighed, and read the mark again."
+        ),
+    ),
+    (
+        Warned("unlikely_friction", figure=4.13, other=radians(1.2)),
+        (
+            "Not what was known of friction (it stayed put within 1.2 deg; off by 4.1 standard"
+            " deviations): read the angles again, and look for what rubs or came loose: a cable,"
+            " a bearing, a clamp."
         ),
     ),
     (
