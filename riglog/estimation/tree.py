@@ -17,7 +17,7 @@ import numpy.typing as npt
 from riglog.estimation.matrices import columns_of, scalar_matrix, slide_matrix, vector_matrix
 from riglog.estimation.planting import Placed, Planter, position_m, reading_m
 from riglog.estimation.priors import LUMP, LUMP_SIDEWAYS_SD_M, box_of
-from riglog.estimation.pulls import pulls
+from riglog.estimation.pulls import carried, pulls
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from riglog.estimation.kit import Hung
     from riglog.estimation.matrices import Shift
     from riglog.estimation.parameters import Columns, Parameters
+    from riglog.estimation.pulls import Carried
     from riglog.mechanics.arrays import FloatArray
     from riglog.records import Adjuster, Build, Component, Rig
 
@@ -202,7 +203,8 @@ def flatten(parameters: Parameters, hung: Hung) -> Tree:
     """
     planter = Planter(parameters, hung)
     placed = [planter.place(part) for part in hung.build.parts]
-    rows = [_row(planter, item) for item in placed]
+    held = carried(planter, placed)
+    rows = [_row(planter, item, held.get(item.part.id)) for item in placed]
     if is_partly_listed(planter.rig, [item.component for item in placed]):
         rows.append(_lump(planter))
     pulled = pulls(planter, placed, len(rows))
@@ -233,12 +235,16 @@ def flatten(parameters: Parameters, hung: Hung) -> Tree:
     )  # fmt: skip
 
 
-def _row(planter: Planter, item: Placed) -> _Row:
+def _row(planter: Planter, item: Placed, held: Carried | None) -> _Row:
     parameters, name, day = planter.parameters, item.part.component, planter.hung.day
     if item.axis is not None and planter.keeps_level:
         # It does not turn with the frame: a point on the head's axis.
         base, shifts, slides = item.axis
         gyration = np.zeros((3, 3))
+    elif held is not None:
+        base, shifts, slides, lever = held
+        gyration = item.turn @ parameters.inertia_m2(name, day) @ item.turn.T
+        gyration = gyration + lever @ lever * np.eye(3) - np.outer(lever, lever)
     else:
         base, shifts = planter.usual_place(item), [*item.shifts, *planter.centers(item)]
         slides = item.slides

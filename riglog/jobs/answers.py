@@ -21,13 +21,17 @@ class Value(NamedTuple):
 
 
 class Named(NamedTuple):
-    """The version of a build that an answer is about."""
+    """The version of a build that an answer is about.
+
+    ``head`` is what its powered head does, empty where nothing sits on one.
+    """
 
     build: str
     version: int
     entry: str
     type: Literal["post", "ring"]
     mode: Literal["high", "low"]
+    head: Literal["", "level", "follow", "locked", "off"] = ""
 
 
 class Warned(NamedTuple):

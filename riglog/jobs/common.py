@@ -34,7 +34,8 @@ TELLS_NOTHING_M = 0.02
 def named(standing: Standing, hanging: Hanging) -> Named:
     """What an answer is about."""
     rig, mode = hanging.tree.rig, hanging.tree.build.mode
-    return Named(standing.build.id, standing.number, standing.entry, rig.type, mode)
+    head = (hanging.tree.build.head or "level") if hanging.tree.payload else ""
+    return Named(standing.build.id, standing.number, standing.entry, rig.type, mode, head)
 
 
 def wanted_drop(text: str | None, build: Build, start: Hanging) -> float:

@@ -24,7 +24,7 @@ def evidence_of(hanging: Hanging) -> Evidence:
         unset=[name for name in tree.adjusters if name not in hanging.hung.settings],
         doubted=list(hanging.inference.doubted().items()),
         kept_out=_kept_out(hanging),
-        on_head=hanging.tree.aside is not None and hanging.hung.balanced_with is None,
+        on_head=bool(tree.payload) and hanging.hung.balanced_with is None,
         disputed=sorted(name for name in names if disputed(kit.weighings.get(name, ()))),
     )
 

@@ -81,8 +81,8 @@ def _rungs(hanging: Hanging, before: Hanging | None) -> Iterator[_Rung]:
         if parameters.kit.components[name].mass is None:
             columns = [block[0] for block in parameters.log_mass(name, day)]
             yield _Rung("weigh", name, _columns(hanging, columns), WEIGHED_SD**2)
-        # How high a payload's center lies does not matter while its head keeps it level.
-        if hanging.tree.aside is None or part.id not in hanging.tree.payload:
+        # How high a payload's parts lie does not matter: it was balanced about its head's axis.
+        if part.id not in hanging.tree.payload:
             columns = [block[2] for block in parameters.cg(name, day)]
             yield _Rung("edge", name, _columns(hanging, columns), ON_EDGE_SD_M**2)
 

@@ -21,17 +21,22 @@ if TYPE_CHECKING:
     from riglog.library import Library
     from riglog.logbook import Entry, Version
     from riglog.records import Reading
+    from riglog.records.build import Head
     from riglog.records.weighing_scale import WeighingScale
 
 _SAID = ("note", "tag", "name")
 
 
 class Stands(NamedTuple):
-    """Where every adjuster of a build stands, on its scale, and what told that and when."""
+    """Where every adjuster of a build stands, on its scale, and what told that and when.
+
+    ``head`` is what its powered head does, None where nobody said.
+    """
 
     settings: Mapping[str, Setting]
     adjusters: Mapping[str, Adjuster]
     since: str
+    head: Head | None = None
 
 
 class ShowAnswer(NamedTuple):
@@ -97,7 +102,7 @@ def _version(library: Library, meant: Meant) -> ShowAnswer:
         return answer
     standing = library.stands(meant)
     stands = _stands(library, standing.build, standing.settings, standing.since)
-    return answer._replace(stands=stands)
+    return answer._replace(stands=stands._replace(head=standing.head))
 
 
 def _apart(
@@ -143,7 +148,7 @@ def _reading(library: Library, entry: Entry) -> ShowAnswer:
     _, stand = reading_of(entry)
     version = versions.get(stand.version)
     build = from_body(Build, version.entry.body) if version else None
-    stands = _stands(library, build, stand.settings, row.noun.on)
+    stands = _stands(library, build, stand.settings, row.noun.on)._replace(head=stand.head)
     fate = Describer(library).fate(entry)
     return ShowAnswer(
         "reading", entry.subject, row.kept, fate is None, row.noun, stands,

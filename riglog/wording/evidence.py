@@ -106,7 +106,7 @@ def _granted(evidence: Evidence) -> list[str]:
     if evidence.unset:
         found.append(f"zero on the scale of {_names(evidence.unset)}, never set")
     if evidence.on_head:
-        found.append("what sits on the leveled head balanced on it")
+        found.append("what sits on the powered head balanced on it")
     if evidence.disputed:
         found.append(f"the middle of the weighings of {_names(evidence.disputed)}, which disagree")
     if evidence.doubted:

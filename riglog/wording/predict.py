@@ -45,10 +45,11 @@ def plotted(answer: PredictAnswer) -> DropCurve | None:
 def tell(answer: PredictAnswer) -> Json:
     """What is to be expected where it stands, as one object.
 
-    ``{"build", "version", "entry", "pivot_mm", "mass_kg", "mass_sd_kg", "cg_mm", "gyration_mm",
-    "drop_s", "lean_deg", "side_deg", "depth_mm", "margin_g", "friction", "loads", "carried_kg",
-    "also", "evidence", "next", "warnings"}``
+    ``{"build", "version", "entry", "head", "pivot_mm", "mass_kg", "mass_sd_kg", "cg_mm",
+    "gyration_mm", "drop_s", "lean_deg", "side_deg", "depth_mm", "margin_g", "friction", "loads",
+    "carried_kg", "also", "evidence", "next", "warnings"}``
 
+    ``head`` is what a powered head does, null where nothing sits on one.
     ``drop_s``, ``lean_deg``, ``side_deg`` and ``depth_mm`` are each ``{"value", "low", "high"}``;
     a drop time that is null comes with the warning ``top_heavy``. ``cg_mm`` is in the rig frame,
     ``depth_mm`` below the pivot. A positive lean is nose down, a positive side lean right side
@@ -63,6 +64,7 @@ def tell(answer: PredictAnswer) -> Json:
     terms = terms_of(answer.named, answer.pivot)
     return {
         **objects.named(answer.named),
+        "head": answer.named.head or None,
         **readings.mark_json(answer.sides or answer.pivot_m),
         "mass_kg": objects.number(answer.mass_kg, "kg"),
         "mass_sd_kg": objects.number(answer.mass_sd_kg, "kg"),
@@ -120,10 +122,14 @@ def _rows(answer: PredictAnswer, terms: Terms) -> list[tuple[str, str]]:
 
 
 def _stands(answer: PredictAnswer) -> str:
-    mode = f"{answer.named.mode} mode"
+    mode = f"{answer.named.mode} mode{_head(answer)}"
     if answer.pivot_m is None:
         return f"not set, {mode}"
     return f"at {readings.mark(answer.sides or answer.pivot_m, answer.pivot)}, {mode}"
+
+
+def _head(answer: PredictAnswer) -> str:
+    return f", head {answer.named.head}" if answer.named.head else ""
 
 
 def _depth(depth_m: Value, terms: Terms) -> tuple[str, str]:

@@ -64,23 +64,24 @@ def _said(said: Described) -> str:
 
 def _settings(stands: Stands) -> str:
     scales = stands.adjusters
-    return ", ".join(
+    told = [
         f"{name} {readings.mark(setting, scales.get(name, _MILLIMETERS))}"
         for name, setting in stands.settings.items()
-    )
+    ]
+    return ", ".join([*told, *([f"head {stands.head}"] if stands.head else [])])
 
 
 def tell(answer: ShowAnswer) -> dict[str, Any]:
     """What one record says, and what else is known of it, as one object.
 
     ``{"kind", "id", "version", "name", "entry", "author", "at", "forked", "newest", "document",
-    "settings", "since", "said", "fate", "apart"}``
+    "settings", "since", "head", "said", "fate", "apart"}``
 
     ``document`` has the document's own keys and words; ``settings`` tells where a build stands,
-    ``said`` lists notes, tags and names, ``fate`` is as ``history`` has it. ``apart`` has
-    ``{"name", "entry", "author", "at", "mass_kg"}`` of each newest version of a component that
-    somebody else weighed apart from this one. A note, a tag, a name or an undo is shown as
-    ``history`` tells it.
+    ``head`` what its powered head does, ``said`` lists notes, tags and names, ``fate`` is as
+    ``history`` has it. ``apart`` has ``{"name", "entry", "author", "at", "mass_kg"}`` of each
+    newest version of a component that somebody else weighed apart from this one. A note, a tag, a
+    name or an undo is shown as ``history`` tells it.
     """
     from riglog.interchange.writer import written
 
@@ -92,6 +93,7 @@ def tell(answer: ShowAnswer) -> dict[str, Any]:
         "document": written(answer.noun),
         "settings": _settings_json(answer.stands) if answer.stands else None,
         "since": answer.stands.since if answer.stands else None,
+        "head": answer.stands.head if answer.stands else None,
         "said": described.all_json(answer.said),
         "fate": described.fate_json(answer.fate),
         "apart": [

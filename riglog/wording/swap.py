@@ -63,7 +63,7 @@ def say(answer: SwapAnswer) -> str:
 def tell(answer: SwapAnswer) -> Json:
     """Where everything goes, as one object.
 
-    ``{"build", "version", "entry", "after", "drop_s", "mass_kg", "gyration_mm", "settings",
+    ``{"build", "version", "entry", "head", "after", "drop_s", "mass_kg", "gyration_mm", "settings",
     "first", "at_mark", "margin_g", "steps", "passages", "vernier", "loads", "carried_kg", "also",
     "ends", "cautions", "evidence", "next", "saved", "warnings"}``
 
@@ -85,6 +85,7 @@ def tell(answer: SwapAnswer) -> Json:
     terms = terms_with(answer.named, answer.moves, answer.first.name)
     return {
         **objects.named(answer.named),
+        "head": answer.named.head or None,
         "after": answer.after,
         "drop_s": objects.number(answer.wanted_s, "s"),
         "mass_kg": objects.number(answer.mass_kg, "kg"),
@@ -136,9 +137,10 @@ def _spoken(answer: SwapAnswer, terms: Terms) -> str:
 
 def _purpose(answer: SwapAnswer) -> str:
     low = " in low mode" if answer.named.mode == "low" else ""
+    head = f", head {answer.named.head}" if answer.named.head else ""
     swapped = f" with {layout.harmless(answer.after)}" if answer.after else ""
     return (
-        f"{answer.named.build}{low}{swapped}, {_aim(answer)};"
+        f"{answer.named.build}{low}{swapped}{head}, {_aim(answer)};"
         f" {masses.on_rig(answer.mass_kg, _marked(answer).adjuster.unit)} in all."
     )
 

@@ -177,3 +177,30 @@ def test_what_goes_on_top_of_a_leveled_camera_counts_at_the_axis_of_its_head(
     assert locked["margin_g"] is None or locked["margin_g"] < level["margin_g"]
     above = told(riglog("predict", "head-cam", "--mark", "40mm", "--json"))
     assert above["margin_g"] is None
+
+
+def test_a_head_is_named_wherever_it_is_told_how_a_rig_hangs(riglog: Riglog, headed: str) -> None:
+    assert headed
+    riglog("drop", "head-cam", "1.1", "--mark", "0mm", "--head", "locked")
+    assert "high mode, head locked" in riglog("predict", "head-cam").out
+    shown = riglog("show", "head-cam").out.replace("\n# ", " ")
+    assert "battery-fore-aft 0 mm, head locked" in " ".join(shown.split())
+    assert told(riglog("show", "head-cam", "--json"))["head"] == "locked"
+    swapped = riglog("swap", "head-cam", "lens-35=lens-75", "--drop", "0.8s", "--head", "follow")
+    assert "lens-75 for lens-35, head follow, to drop in 0.8 s" in swapped.out
+    assert told(riglog("predict", "head-cam", "--head", "level", "--json"))["head"] == "level"
+
+
+def test_one_drop_with_the_head_locked_does_not_turn_the_level_rig_over(
+    riglog: Riglog, headed: str
+) -> None:
+    assert headed
+    for head in ("level", "follow", "locked"):
+        lean = told(riglog("predict", "head-cam", "--head", head, "--json"))["lean_deg"]["value"]
+        assert lean == pytest.approx(0.0, abs=0.1), head
+    known = told(riglog("predict", "head-cam", "--head", "locked", "--json"))
+    before, expected_s = known["depth_mm"], known["drop_s"]["value"]
+    riglog("drop", "head-cam", f"{expected_s:.2f}", "--mark", "0mm", "--head", "locked")
+    after = told(riglog("predict", "head-cam", "--head", "level", "--json"))
+    assert after["lean_deg"]["value"] == pytest.approx(0.0, abs=0.5)
+    assert before["low"] < after["depth_mm"]["value"] < before["high"]

@@ -151,6 +151,47 @@ def test_on_a_locked_or_following_head_it_turns_with_the_frame(head: str) -> Non
     assert told == pytest.approx(timed, rel=1e-6)
 
 
+@pytest.mark.parametrize("head", ["locked", "follow"])
+def test_a_payload_is_balanced_whatever_its_head_does_and_wherever_it_is_listed(head: str) -> None:
+    """Whoever put a head's payload in balance put its center on the axis, in each mode."""
+    odd = replace(PARTS[1], offset=(0.03, 0.0, 0.02))
+    build = replace(B_CAM, parts=(PARTS[0], odd, *PARTS[2:]), head=head)  # type: ignore[arg-type]
+    level, held = hangs(hung(replace(build, head="level"))), hangs(hung(build))
+    assert held.cg_m[0] == pytest.approx(level.cg_m[0], abs=1e-12)
+    # What turns with the frame resists as the engine has it with the payload in balance.
+    moved = [replace(s, offset=(s.offset[0], 0.0, AXIS_Z + s.offset[2])) for s in PAYLOAD_SOLIDS]
+    timed = simulated_drop(FRAME_SOLIDS + moved, (0.0, 0.03), np.pi / 2)
+    told = drop_time_with_friction(
+        0.03 - held.cg_m[0, 2], held.gyration_m2[0], 0.0, x_m=held.cg_m[0, 0]
+    )
+    assert told == pytest.approx(timed, rel=1e-6)
+
+
+def test_the_balance_error_of_a_payload_is_one_in_every_mode() -> None:
+    """Held, its center is off the axis by what it was off while it was kept level."""
+    parameters, level = planted(hung())
+    held = flatten(parameters, hung(replace(B_CAM, head="locked")))
+    key = next(each for each in parameters._columns if each[0] == "on head")  # type: ignore[index]
+    theta = parameters.mean
+    theta[list(parameters._columns[key])] = (0.002, 0.0)
+    at = level.positions(hung())[None]
+    off = [balance(tree, theta, at).across_m[0] for tree in (level, held)]
+    assert off[0] == pytest.approx([0.002 * 4.2 / 8.7, 0.0], abs=1e-12)
+    assert off[1] == pytest.approx(off[0], abs=1e-12)
+
+
+def test_a_drop_with_the_head_locked_tells_the_height_of_the_level_rig() -> None:
+    """Both differ by half a millimeter times the payload's share, and by nothing else."""
+    locked = replace(B_CAM, head="locked")
+    drop = Logged("e-1", "kim", Drop(build="b-cam", on=AT, times=(1.2, 1.2, 1.3)), hung(locked))
+    before = hanging(hung()).depth()
+    level, held = hanging(hung(), drop).depth(), hanging(hung(locked), drop).depth()
+    assert level.standard_deviation < before.standard_deviation / 2
+    apart = 0.0005 * 4.2 / 8.7
+    assert level.value == pytest.approx(held.value, abs=2 * apart)
+    assert held.standard_deviation < level.standard_deviation < held.standard_deviation + apart
+
+
 def test_a_swap_that_is_balanced_anew_moves_the_center_by_its_mass_alone() -> None:
     before, after = hangs(hung()), hangs(hung(SWAPPED))
     moved = after.cg_m[0] - before.cg_m[0]

@@ -99,7 +99,7 @@ def test_careful_people_make_no_slips(salt_road: Path, build: str, readings: int
     ("build", "says"),
     [
         ("ring-cam", "side pivots "),
-        ("ring-head", "leveled head balanced on it"),
+        ("ring-head", "powered head balanced on it"),
         ("low-cam", "low mode"),
         ("inch-cam", " in, high mode"),
     ],

@@ -99,6 +99,7 @@ def test_a_script_finds_every_figure_of_a_prediction(predict: PredictAnswer) -> 
         "build": "a-cam",
         "version": 2,
         "entry": predict.named.entry,
+        "head": None,
         "pivot_mm": 487.0,
         "mass_kg": 17.2,
         "mass_sd_kg": 0.015,

@@ -84,6 +84,7 @@ def test_a_script_finds_every_figure_of_a_swap(swap: SwapAnswer) -> None:
         "build": "a-cam",
         "version": 2,
         "entry": swap.named.entry,
+        "head": None,
         "after": "lens-75 for lens-35",
         "drop_s": 3.0,
         "mass_kg": 17.2,
