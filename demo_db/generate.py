@@ -40,12 +40,17 @@ from riglog.records import (
     Rig,
     Weight,
 )
+from riglog.records.measurements import Weighing
+from riglog.records.weighing_scale import WeighingScale
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from riglog.estimation.hanging import Hanging
+    from riglog.records.component import Source
 
 FloatArray = npt.NDArray[np.float64]
-Noun = Component | Rig | Build | Reading
+Noun = Component | Rig | Build | Reading | WeighingScale | Weighing
 
 SEED = 20_260_313
 FOLDER = Path(__file__).parent
@@ -65,10 +70,25 @@ LENSES = {
     "lens-135": (2.61, (0.204, 0.118, 0.118)),
 }
 SLIDES = ("stage-fore-aft", "stage-side")
+# All was weighed on a bench scale but what came from a hirer with its papers.
+SOURCES: Mapping[str, Source] = {"link-two": "maker's sheet"}
+SCALES = (
+    WeighingScale(
+        id="bench-one", resolution=0.001, linearity=0.002, checked="2026-03-09", reference=2.0,
+        showed=2.0,
+    ),
+    WeighingScale(id="hook-one", resolution=0.01, linearity=0.02, checked="2026-03-09"),
+)  # fmt: skip
+# Weighed once more, by themselves, before the first day.
+WEIGHED_AGAIN = ("lens-18", "lens-135")
 
 
 def components() -> list[Component]:
-    """The kit as it was weighed and measured."""
+    """The kit as it was weighed and measured, each with what its mass is from."""
+    return [replace(each, by=SOURCES.get(each.id, "bench scale")) for each in _measured()]
+
+
+def _measured() -> list[Component]:
     lenses = [
         Component(
             id=name, kind="lens", mass=mass, size=size, cg_sd=0.004,
@@ -183,6 +203,23 @@ def b_cam(lens: str) -> Build:
 def _build(name: str, rig_id: str, *parts: Part) -> Build:
     settings = {"stage-fore-aft": 0.0, "stage-side": 0.0, "base-fore-aft": 0.0}
     return Build(id=name, rig=rig_id, wanted_drop=3.0, parts=parts, settings=settings)
+
+
+def weighings(crew: Crew) -> list[Weighing]:
+    """What the bench scale showed for the true lenses, twice each, off by what it may be."""
+    bench = SCALES[0]
+    # Drawn by themselves, so that the shooting days stay what they are.
+    rng = np.random.default_rng(SEED + 2)
+    off_kg = bench.linearity / 3**0.5 * rng.standard_normal()
+    found = []
+    for minute, name in enumerate(WEIGHED_AGAIN):
+        kg = crew.kit[name].mass
+        assert kg is not None
+        seen = kg + off_kg + 0.3 * bench.resolution * rng.standard_normal(2)
+        shown = tuple(round(float(each), 3) for each in seen)
+        on = f"2026-03-11T16:{10 + minute}:00+00:00"
+        found.append(Weighing(component=name, on=on, shown=shown, scale=bench.id))
+    return found
 
 
 class Session(NamedTuple):
@@ -352,7 +389,8 @@ def moving(hanging: Hanging) -> list[int]:
 def logged() -> tuple[Crew, dict[str, list[Noun]]]:
     """The crew after all days, and what each document holds, in the order they are added."""
     crew = Crew()
-    found: dict[str, list[Noun]] = {KIT: [*components(), *RIGS.values(), *PREPARED[:2]]}
+    kit = [*components(), *RIGS.values(), *PREPARED[:2], *SCALES, *weighings(crew)]
+    found: dict[str, list[Noun]] = {KIT: kit}
     found |= {each.file: crew.hold(each) for each in SESSIONS}
     left = next(noun for noun in found[LEFT] if isinstance(noun, Build))
     found[TAGS] = [tagged(left)]

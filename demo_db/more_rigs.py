@@ -16,15 +16,18 @@ SLIDES = ("cradle-fore-aft",)
 COMPONENTS = (
     Component(
         id="ring-frame", kind="frame", mass=2.35, size=(0.10, 0.56, 0.48), cg=(0.0, 0.0, 0.24),
-        cg_sd=0.004,
+        cg_sd=0.004, by="bench scale",
     ),
-    Component(id="long-plate", kind="plate", mass=0.48, size=(0.24, 0.09, 0.016)),
+    Component(
+        id="long-plate", kind="plate", mass=0.48, size=(0.24, 0.09, 0.016), by="bench scale"
+    ),
     Component(
         id="tilt-head", kind="head", mass=2.1, size=(0.16, 0.20, 0.20), cg=(0.0, 0.0, 0.09),
-        cg_sd=0.004, mounts={"axis": Mount(at=(0.0, 0.0, 0.11), levels=True)},
+        cg_sd=0.004, mounts={"axis": Mount(at=(0.0, 0.0, 0.11), levels=True)}, by="bench scale",
     ),
     Component(
-        id="inch-tube", kind="post", mass=2.05, size=(0.048, 0.048, 0.70), shape="cylinder-z"
+        id="inch-tube", kind="post", mass=2.05, size=(0.048, 0.048, 0.70), shape="cylinder-z",
+        by="bench scale",
     ),
 )  # fmt: skip
 RIGS = (

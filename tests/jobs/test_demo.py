@@ -18,6 +18,8 @@ from riglog.jobs.demo import BUILD, demo
 from riglog.jobs.demo_steps import STEPS
 from riglog.library import Library
 from riglog.records import Component, Drop
+from riglog.records.measurements import Weighing
+from riglog.records.weighing_scale import WeighingScale
 
 ROOT = Path(__file__).parents[2]
 WANTED_S = 3.0
@@ -53,6 +55,21 @@ def test_the_kit_is_that_of_a_shoot_and_two_people_log_it_on_two_machines() -> N
     assert {(step.library, step.author) for step in STEPS if step.do == "add"} == {
         ("demo.db", "mira"), ("second.db", "jonas"),
     }  # fmt: skip
+
+
+def test_every_mass_says_by_what_and_lenses_weighed_twice_say_on_which_scale() -> None:
+    nouns = [noun for each in logged()[1].values() for noun in each]
+    kit = [noun for noun in nouns if isinstance(noun, Component)]
+    assert {each.by for each in kit} == {"bench scale", "maker's sheet"}
+    scales = {each.id: each for each in nouns if isinstance(each, WeighingScale)}
+    weighed = [each for each in nouns if isinstance(each, Weighing)]
+    assert len(scales) == len(weighed) == 2
+    true = logged()[0].kit
+    for each in weighed:
+        scale = scales[each.scale or ""]
+        mass = true[each.component].mass
+        assert mass is not None
+        assert min(abs(kg - mass) for kg in each.shown) <= scale.linearity + scale.resolution
 
 
 @pytest.fixture(scope="module")
