@@ -8,16 +8,12 @@ from typing import TYPE_CHECKING, Any
 from typer import TyperException
 
 from riglog.cli import output
-from riglog.errors import BusyError, CallError, RiglogError, mend_word, quoted
+from riglog.errors import BusyError, CallError, ForkError, RiglogError, mend_word, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from riglog.errors import Finding
-
-
-# What stands on one line below a message.
-_HINT = 78
 
 
 def run(words: Sequence[str]) -> int:
@@ -66,17 +62,17 @@ def report(error: RiglogError, *, as_json: bool) -> int:
         output.complain(str(finding))
     output.complain(f"riglog: {error.message}")
     if error.hint:
-        output.complain(_indented(error.hint))
+        output.complain(_mend(error))
     return error.status
 
 
-def _indented(hint: str) -> str:
-    """A mend below what is wrong; a long one in lines of a page."""
-    if len(hint) <= _HINT:
-        return f"  {hint}"
-    from riglog.wording import layout  # only on the way to a long message
+def _mend(error: RiglogError) -> str:
+    """A mend below what is wrong, to be copied; that of a fork names many versions, in lines."""
+    if not isinstance(error, ForkError):
+        return f"  {error.hint}"
+    from riglog.wording import layout  # only on the way to a message
 
-    return layout.wrapped(hint, "  ", "  ")
+    return layout.wrapped(error.hint, "  ", "  ")
 
 
 def described(error: RiglogError) -> dict[str, Any]:

@@ -310,7 +310,9 @@ def test_the_program_keeps_status_answers_and_talk_apart(program: Riglog, kit: s
     assert program("list", "builds").err == ""
     slip = program("lst")
     assert (slip.status, slip.out) == (2, "")
-    assert slip.err == 'riglog: there is no command "lst"\n  did you mean list?\n'
+    assert slip.err == (
+        'riglog: there is no command "lst"\n  did you mean list? riglog --help shows all commands\n'
+    )
     unknown = program("show", "lens-50")
     assert (unknown.status, unknown.out) == (3, "")
     assert unknown.err == (

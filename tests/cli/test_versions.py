@@ -505,7 +505,9 @@ def test_who_tells_what_an_adjuster_or_a_mount_says_by_itself(
     ]  # fmt: skip
 
 
-def test_a_long_mend_is_told_in_lines_of_80_columns(riglog: Riglog, kit: str, db: Path) -> None:
+def test_the_mend_of_a_fork_is_told_in_lines_of_80_columns(
+    riglog: Riglog, kit: str, db: Path
+) -> None:
     assert kit
     fork(db, "build", "a-cam", {"note": "mine"}, {"note": "yours"})
     done = riglog("show", "a-cam")
