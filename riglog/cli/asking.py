@@ -11,11 +11,12 @@ from riglog.errors import UnsaidError, listed
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from riglog.jobs.conversion import Unsaid
     from riglog.jobs.jots import Doubt
     from riglog.jobs.swap_words import Conversion
+    from riglog.jobs.unsaid import Unsaid
 
 T = TypeVar("T")
+_BASE = "base"
 
 
 def until_said(answer: Callable[[Conversion], T], conversion: Conversion, *, as_json: bool) -> T:
@@ -29,9 +30,10 @@ def until_said(answer: Callable[[Conversion], T], conversion: Conversion, *, as_
     try:
         return answer(conversion)
     except UnsaidError as error:
-        if as_json or not _is_terminal():
+        unsaid = cast("Sequence[Unsaid]", error.asked)
+        if as_json or not _is_terminal() or not all(each.can_be_asked for each in unsaid):
             raise
-        said = _asked(conversion, cast("Sequence[Unsaid]", error.asked))
+        said = _asked(conversion, unsaid)
         if said is None:
             raise
         return answer(said)
@@ -84,17 +86,28 @@ def _asked(conversion: Conversion, unsaid: Sequence[Unsaid]) -> Conversion | Non
         said = sys.stdin.readline()
         if not said:  # closed, as by Ctrl-D
             return None
-        if not said.strip():
+        word = said.strip()
+        if not word:
             keep.append(each.part)
+        elif not each.ways:
+            turn.append(f"{each.part}={word}")
         else:
-            (turn if each.kind == "monitor" else by).append(f"{each.part}={said.strip()}")
+            by.append(f"{each.part}={'' if _is_base(word, each) else word}")
     return conversion._replace(by=by, turn=turn, keep=keep)
 
 
+def _is_base(word: str, unsaid: Unsaid) -> bool:
+    """Whether a word means the base of a part, and not a mount that is called so."""
+    return word.casefold() == _BASE and _BASE not in unsaid.free
+
+
 def _question(unsaid: Unsaid, mode: str) -> str:
-    if unsaid.kind == "monitor":
-        question = f"By how much is {unsaid.part} turned in {mode} mode, as 180deg"
+    if not unsaid.ways:
+        now = f", {unsaid.turn} now," if unsaid.turn else ""
+        more = "more " if unsaid.turn else ""
+        question = f"By how much {more}is {unsaid.part}{now} turned in {mode} mode, as 180deg"
     else:
-        mounts = f" ({listed(unsaid.mounts)})" if unsaid.mounts else ""
-        question = f"Which of its mounts{mounts} does {unsaid.part} hang by in {mode} mode"
+        mounts = listed(mount or _BASE for mount in unsaid.free)
+        does = "sit on or hang by" if "" in unsaid.free else "hang by"
+        question = f"What does {unsaid.part} {does} in {mode} mode: {mounts}"
     return f"{question}? Nothing: it stays as it is."

@@ -68,7 +68,8 @@ def swap(
         Option(metavar="PART=MOUNT", help="Then this hangs by its mount; by its base: PART=."),
     ] = None,
     turn: Annotated[
-        list[str] | None, Option(metavar="PART=ANGLE", help="Then this is turned where it sits.")
+        list[str] | None,
+        Option(metavar="PART=ANGLE", help="Then this is turned by so much more, where it sits."),
     ] = None,
     keep: Annotated[
         list[str] | None, Option(metavar="PART", help="Then this stays on the rig as it is.")

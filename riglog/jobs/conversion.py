@@ -8,13 +8,14 @@ turned where it sits. Which of it is wanted only a person can say.
 from __future__ import annotations
 
 from dataclasses import replace
-from math import isclose, pi
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from math import pi
+from typing import TYPE_CHECKING, Literal
 
-from riglog.errors import CallError, UnsaidError, listed, mend_word, quoted
+from riglog.errors import CallError, listed, mend_word, quoted
 from riglog.jobs.exchange import Exchanged, above, part_named
-from riglog.records import Turn
-from riglog.units import RADIAN, exact, parse_loose
+from riglog.jobs.turning import further, is_none, told
+from riglog.jobs.unsaid import refuse_unsaid, ways_to_hang
+from riglog.units import RADIAN, parse_loose
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -22,25 +23,8 @@ if TYPE_CHECKING:
     from riglog.jobs.exchange import Lookup
     from riglog.jobs.swap_words import Conversion
     from riglog.records import Build, Part
-    from riglog.records.support import Axis
 
 Mode = Literal["high", "low"]
-_EPSILON = 1e-9
-
-
-class Unsaid(NamedTuple):
-    """A part of which nobody said what becomes of it; ``mounts`` are those it could hang by."""
-
-    part: str
-    kind: str
-    mounts: tuple[str, ...]
-
-    @property
-    def words(self) -> str:
-        """What could be typed, with the first of its mounts as an example."""
-        if self.kind == "monitor":
-            return f"--turn {self.part}=180deg"
-        return f"--by {self.part}={self.mounts[0] if self.mounts else 'MOUNT'}"
 
 
 def convert(exchanged: Exchanged, words: Conversion, component: Lookup) -> Exchanged:
@@ -63,8 +47,8 @@ def convert(exchanged: Exchanged, words: Conversion, component: Lookup) -> Excha
     kept = {part_named(build, each) for each in words.keep}
     _refuse_twice([*hung, *turned, *kept])
     righted = {other for name in (*hung, *turned) for other in above(build, name)}
-    _refuse_unsaid(build, {*hung, *turned, *kept, *righted}, mode, component)
-    parts = tuple(_converted(part, hung, turned) for part in build.parts)
+    refuse_unsaid(build, {*hung, *turned, *kept, *righted}, mode, component)
+    parts = tuple(_converted(part, hung, turned, mode) for part in build.parts)
     off, fitted = _moved(exchanged, hung)
     return Exchanged(
         replace(build, mode=mode, parts=parts), off, fitted, over=True, hung=hung, turned=turned
@@ -101,8 +85,21 @@ def _hung(build: Build, words: Sequence[str], component: Lookup) -> Iterator[tup
         if mount and mount not in mounts:
             hint = f"it has {listed(sorted(mounts), 'and')}" if mounts else "it has none"
             raise CallError(f"{part} has no mount {quoted(mount)}", hint=hint)
+        _refuse_unchanged(build, build.part(part), mount, component)
         _refuse_in_the_way(build, part, mount)
         yield part, mount
+
+
+def _refuse_unchanged(build: Build, part: Part, mount: str, component: Lookup) -> None:
+    """What still hangs by the same mount would be turned through what it hangs from."""
+    if mount != (part.by or ""):
+        return
+    ways = [way.said for way in ways_to_hang(build, part, component)]
+    if part.by is None:
+        ways.append(f"--turn {part.id}=180deg")
+    hangs = f"hangs by its {part.by}" if part.by else "sits on its base"
+    hint = f"write {listed([*ways, f'--keep {part.id}, which leaves it as it is'])}"
+    raise CallError(f"{part.id} {hangs} already", hint=hint)
 
 
 def _refuse_in_the_way(build: Build, part: str, mount: str) -> None:
@@ -120,7 +117,17 @@ def _turned(build: Build, words: Sequence[str]) -> Iterator[tuple[str, float]]:
         if not equals:
             hint = "write PART=ANGLE, such as screen=180deg"
             raise CallError(f"{quoted(each)} does not say how far it turns", hint=hint)
-        yield part_named(build, name), parse_loose(angle, RADIAN, "deg")
+        part, by = part_named(build, name), parse_loose(angle, RADIAN, "deg")
+        _refuse_unturned(build.part(part), by)
+        yield part, by
+
+
+def _refuse_unturned(part: Part, by: float) -> None:
+    """An angle is what it is turned from where it is, and not what it is turned by in the end."""
+    if is_none(by):
+        far = f", {told(part.turn)}" if part.turn else ""
+        hint = f"say how far to turn it from there, or --keep {part.id} to leave it as it is"
+        raise CallError(f"{part.id} would stay as it is{far}", hint=hint)
 
 
 def _refuse_twice(names: Sequence[str]) -> None:
@@ -129,57 +136,14 @@ def _refuse_twice(names: Sequence[str]) -> None:
         raise CallError(f"two things were said of {twice}", hint="keep one of them")
 
 
-def _refuse_unsaid(build: Build, said: set[str], mode: Mode, component: Lookup) -> None:
-    """Name every camera and monitor that nothing was said of."""
-    unsaid = []
-    for part in build.parts:
-        noun = component(part.component)
-        if noun.kind in {"camera", "monitor"} and part.id not in said:
-            unsaid.append(Unsaid(part.id, noun.kind, tuple(_free_mounts(build, part, noun.mounts))))
-    if unsaid:
-        names = [each.part for each in unsaid]
-        message = (
-            f"nobody said how {listed(names, 'and')} hang{'s' * (len(names) == 1)} in {mode} mode"
-        )
-        kept = " ".join(f"--keep {name}" for name in names)
-        hint = f"add {' '.join(each.words for each in unsaid)}; or, left as they are, {kept}"
-        raise UnsaidError(message, hint=hint, asked=unsaid)
-
-
-def _free_mounts(build: Build, part: Part, mounts: Mapping[str, object]) -> list[str]:
-    """Its mounts that nothing sits on; one called top is the likeliest to hang by."""
-    taken = {each.on for each in build.parts}
-    free = [name for name in mounts if f"{part.id}.{name}" not in taken]
-    return sorted(free, key=lambda name: (name != "top", name))
-
-
-def _converted(part: Part, hung: Mapping[str, str], turned: Mapping[str, float]) -> Part:
+def _converted(
+    part: Part, hung: Mapping[str, str], turned: Mapping[str, float], mode: Mode
+) -> Part:
     if part.id in hung:
-        return replace(part, by=hung[part.id] or None, turn=_further(part, pi))
+        return replace(part, by=hung[part.id] or None, turn=further(part, pi, mode))
     if part.id in turned:
-        return replace(part, turn=_further(part, turned[part.id]))
+        return replace(part, turn=further(part, turned[part.id], mode))
     return part
-
-
-def _further(part: Part, by: float) -> Turn | None:
-    """The part's turn after another one about the fore-aft axis of what it sits on."""
-    turn = part.turn or Turn(about="x", by=0.0)
-    if turn.about == "x":
-        angle = (turn.by + by + pi) % (2 * pi) - pi
-        return None if abs(angle) < _EPSILON else Turn(about="x", by=_plain(angle))
-    # Two half turns about axes across each other are one about the third.
-    if isclose(abs(turn.by), pi) and isclose(abs(by), pi):
-        third: Axis = "y" if turn.about == "z" else "z"
-        return Turn(about=third, by=pi)
-    raise CallError(
-        f"{part.id} is turned by {exact(turn.by, RADIAN)} about {turn.about} already",
-        hint="write its turn in low mode into a document",
-    )
-
-
-def _plain(angle: float) -> float:
-    """Half a turn either way is the same."""
-    return pi if isclose(abs(angle), pi) else angle
 
 
 def _moved(

@@ -32,7 +32,7 @@ class Step(NamedTuple):
     set-head, turn, set, trim, first-mark, drop, move, trim-again; ``what`` the part or adjuster,
     the mode, or what a powered head does from there on; ``to_m`` a reading; ``toward`` the way of
     the hand; ``figure`` what else the sentence needs; ``sides`` where a ring's two pivots stand;
-    ``by`` the mount of its own that a part is hung by.
+    ``by`` the mount of its own that a part is hung by, or nothing for its base.
     """
 
     do: str

@@ -51,8 +51,10 @@ def order_of_work(
     if exchanged.over:
         yield Step("turn-over", exchanged.build.mode)
     for name in exchanged.fitted:
-        by = exchanged.hung.get(name)
-        yield Step("hang", name, by=by) if by else Step("fit", name)
+        if name in exchanged.hung:
+            yield Step("hang", name, by=exchanged.hung[name])
+        else:
+            yield Step("fit", name)
     yield from _switched_on(head)
     for name, angle in exchanged.turned.items():
         yield Step("turn", name, figure=angle)

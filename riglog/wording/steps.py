@@ -73,6 +73,8 @@ def _turn_over(step: Step, job: Job) -> str:
 
 
 def _hang(step: Step, _job: Job) -> str:
+    if not step.by:
+        return f"Set {harmless(step.what)} on its base."
     return f"Hang {harmless(step.what)} by its {harmless(step.by)}."
 
 

@@ -136,11 +136,12 @@ def _spoken(answer: SwapAnswer, terms: Terms) -> str:
 
 
 def _purpose(answer: SwapAnswer) -> str:
-    low = " in low mode" if answer.named.mode == "low" else ""
+    is_said = answer.named.mode == "low" or any(step.do == "turn-over" for step in answer.steps)
+    mode = f" in {answer.named.mode} mode" if is_said else ""
     head = f", head {answer.named.head}" if answer.named.head else ""
     swapped = f" with {layout.harmless(answer.after)}" if answer.after else ""
     return (
-        f"{answer.named.build}{low}{swapped}{head}, {_aim(answer)};"
+        f"{answer.named.build}{mode}{swapped}{head}, {_aim(answer)};"
         f" {masses.on_rig(answer.mass_kg, _marked(answer).adjuster.unit)} in all."
     )
 

@@ -58,12 +58,12 @@ def test_where_nobody_can_be_asked_each_missing_word_is_named(riglog: Callable[.
     assert riglog("show", "a-low").status == 3
 
 
-@pytest.mark.usefixtures("flown")
-def test_on_a_terminal_the_program_asks() -> None:
+def asked_on_a_terminal(answers: str, *words: str) -> tuple[str, str]:
+    """What a swap prints, and what it asked, with these lines as answers."""
     there, terminal = pty.openpty()
-    os.write(there, b"top\n\n")
+    os.write(there, answers.encode())
     done = subprocess.run(
-        [Path(sys.executable).with_name("riglog"), "swap", "a-cam", "--mode", "low", "--save", "l"],
+        [Path(sys.executable).with_name("riglog"), "swap", *words],
         stdin=terminal,
         stderr=terminal,
         stdout=subprocess.PIPE,
@@ -74,6 +74,100 @@ def test_on_a_terminal_the_program_asks() -> None:
     os.close(there)
     os.close(terminal)
     assert done.returncode == 0
-    assert done.stdout.startswith("Gimbal ")
-    assert "Which of its mounts (top) does body-north hang by in low mode?" in asked
+    return done.stdout, asked
+
+
+@pytest.mark.usefixtures("flown")
+def test_on_a_terminal_the_program_asks() -> None:
+    told, asked = asked_on_a_terminal("top\n\n", "a-cam", "--mode", "low", "--save", "l")
+    assert told.startswith("Gimbal ")
+    assert "What does body-north hang by in low mode: top?" in asked
     assert "By how much is screen turned in low mode, as 180deg?" in asked
+
+
+@pytest.mark.usefixtures("flown")
+def test_there_and_back_by_what_the_program_asks_is_the_build_that_it_was(
+    riglog: Callable[..., Done],
+) -> None:
+    asked_on_a_terminal("top\n180deg\n", "a-cam", "--mode", "low", "--save", "a-low")
+    told, asked = asked_on_a_terminal(
+        "base\n180deg\n", "a-low", "--mode", "high", "--save", "a-high"
+    )
+    assert "What does body-north sit on or hang by in high mode: base?" in asked
+    assert "By how much more is screen, turned by 180 deg about x now, turned in" in asked
+    assert "a-low in high mode, to drop in 3.0 s" in told
+    assert "Set body-north on its base." in told
+    parts = [
+        json.loads(riglog("show", build, "--json").out)["document"]["parts"]
+        for build in ("a-cam", "a-high")
+    ]
+    assert parts[0] == parts[1]
+
+
+@pytest.mark.usefixtures("flown")
+def test_back_in_high_mode_the_hint_leads_to_the_mark_of_the_rig_as_it_was(
+    riglog: Callable[..., Done],
+) -> None:
+    riglog("swap", "a-cam", "--mode", "low", *SAID, "--save", "a-low")
+    hint = riglog("swap", "a-low", "--mode", "high").err.splitlines()[1]
+    call = hint.removeprefix("  add ").split(";")[0].split()
+    assert call == ["--by", "body-north=", "--turn", "screen=180deg"]
+    back = json.loads(riglog("swap", "a-low", "--mode", "high", *call, "--json").out)
+    same = json.loads(riglog("swap", "a-cam", "--drop", "3s", "--json").out)
+    marks = [answer["settings"][0]["to_mm"] for answer in (back, same)]
+    # Within what the camera's own mount is known to: the same camera on the same stage.
+    assert marks[0] == pytest.approx(marks[1], abs=2.0)
+
+
+@pytest.mark.usefixtures("flown")
+@pytest.mark.parametrize(
+    ("said", "told", "mend"),
+    [
+        (
+            ("--by", "body-north=top", "--turn", "screen=180deg"),
+            "body-north hangs by its top already",
+            "write --by body-north= for its base or --keep body-north, which leaves it as it is",
+        ),
+        (
+            ("--by", "body-north=", "--turn", "screen=360deg"),
+            "screen would stay as it is, turned by 180 deg about x",
+            "say how far to turn it from there, or --keep screen to leave it as it is",
+        ),
+        (
+            ("--by", "body-north=", "--by", "block-battery=", "--keep", "screen"),
+            "block-battery sits on its base already",
+            "write --turn block-battery=180deg or --keep block-battery, which leaves it as it is",
+        ),
+    ],
+)
+def test_what_would_hang_as_before_and_be_turned_through_its_plate_is_refused(
+    riglog: Callable[..., Done], said: tuple[str, ...], told: str, mend: str
+) -> None:
+    riglog("swap", "a-cam", "--mode", "low", *SAID, "--save", "a-low")
+    done = riglog("swap", "a-low", "--mode", "high", *said, "--save", "a-high")
+    assert (done.status, done.out) == (2, "")
+    assert done.err == f"riglog: {told}\n  {mend}\n"
+    assert riglog("show", "a-high").status == 3
+
+
+@pytest.mark.usefixtures("flown")
+def test_a_mount_that_something_sits_on_is_named_with_what_comes_off(
+    riglog: Callable[..., Done],
+) -> None:
+    riglog("swap", "a-cam", "=plate@body-north.top", "--set", "plate.run=0mm", "--save", "loaded")
+    done = riglog("swap", "loaded", "--mode", "low")
+    words = ["plate=", "--by", "body-north=top", "--turn", "screen=180deg"]
+    assert f"  add {' '.join(words)}; or" in done.err
+    assert riglog("swap", "loaded", "--mode", "low", *words).status == 0
+
+
+@pytest.mark.usefixtures("flown")
+def test_a_camera_without_a_mount_to_hang_by_is_told_to_get_one(
+    riglog: Callable[..., Done],
+) -> None:
+    riglog("swap", "a-cam", "body-north=body-south", "--save", "south")
+    done = riglog("swap", "south", "--mode", "low")
+    assert done.err.splitlines()[1] == (
+        "  add --turn screen=180deg; body-south has nothing to hang by: add a mount, such as top,"
+        " to its document; or, left as they are, --keep body-south --keep screen"
+    )
