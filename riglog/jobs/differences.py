@@ -47,14 +47,19 @@ def _replacement(old: Build, new: Build, named: Mapping[str, str]) -> tuple[str,
         if part.id in named:
             continue
         for other in new.parts:
-            if other.id not in taken and _place(part, named) == _place(other, {}):
+            if other.id not in taken and _is_like(part, other, named):
                 return part.id, other.id
     return None
 
 
-def _place(part: Part, named: Mapping[str, str]) -> tuple[Any, ...]:
-    """Where a part sits, its owner called as in the other build."""
-    return (_on(part.on, named), part.offset, part.turn)
+def _place(part: Part, named: Mapping[str, str]) -> Part:
+    """Where and how something sits, its owner called as in the other build, whatever it is."""
+    return replace(part, component="", name=None, on=_on(part.on, named))
+
+
+def _is_like(part: Part, other: Part, named: Mapping[str, str]) -> bool:
+    """Whether both sit alike, however well each place is known."""
+    return replace(_place(part, named), sd=None) == replace(_place(other, {}), sd=None)
 
 
 def _on(on: str, named: Mapping[str, str]) -> str:
@@ -70,7 +75,7 @@ def _parts(old: Build, new: Build, named: Mapping[str, str]) -> Iterator[Differe
         other = new.part(named[part.id])
         if part.component != other.component or part.id != other.id:
             yield Difference("swap", part.id, part, other)
-        if (*_place(part, named), part.sd) != (*_place(other, {}), other.sd):
+        if _place(part, named) != _place(other, {}):
             yield Difference("move", part.id, part, other)
     there = set(named.values())
     yield from (Difference("add", p.id, None, p) for p in new.parts if p.id not in there)
@@ -183,8 +188,7 @@ def _part(
     back: Mapping[str, str],
 ) -> Part:
     if move is not None:
-        on = _on(move.on, back)
-        part = replace(part, on=on, offset=move.offset, turn=move.turn, sd=move.sd)
+        part = replace(move, component=part.component, name=part.name, on=_on(move.on, back))
     else:
         part = replace(part, on=_on(part.on, called))
     return part if swap is None else replace(part, component=swap.component, name=swap.name)

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from riglog.jobs.diff_answers import DiffAnswer, Difference, Effect, Hangs
+    from riglog.records import Part
 
 _HEADING = ("CHANGE", "FORWARD", "LEFT", "UP", "LEAN", "DROP", "MARK")
 _ALIGN = "<>>>>>>>"
@@ -203,13 +204,19 @@ def _change(each: Difference) -> str:
         case "remove":
             return f"{what} off"
         case "move":
-            return f"{new.id} moved"
+            return f"{new.id} {_moved(old, new)}"
         case "set":
             scale = each.adjuster or _MILLIMETERS
             told = _setting(old, scale).removesuffix(f" {scale.unit}")
             return f"{what} {told} to {_setting(new, scale)}"
         case _:
             return f"{what} {_told(old)} to {_told(new)}"
+
+
+def _moved(old: Part, new: Part) -> str:
+    if old.by != new.by:
+        return f"hung by its {new.by}" if new.by else "set on its base"
+    return "turned" if (old.on, old.offset) == (new.on, new.offset) else "moved"
 
 
 def _told(value: Any) -> str:
