@@ -23,7 +23,7 @@ from riglog.jobs.fine_move import FineMove, Measured, expected, fine_move, measu
 from riglog.jobs.free import lift_of
 from riglog.jobs.habit import far_side_ratio, keep
 from riglog.jobs.heads import refuse_head
-from riglog.jobs.margin import margin_kg
+from riglog.jobs.margin import at_depth, margin_kg
 from riglog.jobs.nose import height_by_nose, off_trim
 from riglog.jobs.rungs import next_rung
 from riglog.jobs.timing_answers import Timed
@@ -173,7 +173,7 @@ def _answer(
         toward="" if move is None else move.toward,
         at_target_s=_there(move, told, hanging.step_m(sets), untold=fast or trims),
         careful=move is not None and move.careful,
-        margin_kg=None if fast else margin_kg(hanging, depth_m),
+        margin_kg=None if fast else margin_kg(hanging, depth_m, at_depth(hanging, depth_m)),
         depth_m=None if fast else depth_m,
         vernier=None if move is None else vernier(hanging, settled, depth_m),
         next_rung=next_rung(hanging, settled, test.wanted_s),

@@ -10,7 +10,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from riglog.estimation.hanging import Hanging
-    from riglog.estimation.settle import Settled
     from riglog.mechanics.arrays import FloatArray
 
 # Height of a camera above a gimbal where nobody listed one [m]: common practice, no source.
@@ -21,25 +20,37 @@ _LEAST_M = 0.02
 _LEAST_AXIS_M = 0.003
 
 
-def margin_kg(hanging: Hanging, depth_m: float, settled: Settled | None = None) -> float | None:
-    """Mass that makes it neutral, where it stands or settled.
+def margin_kg(hanging: Hanging, depth_m: float, positions_m: FloatArray) -> float | None:
+    """Mass that makes it neutral, with its adjusters at ``positions_m`` (a,), pivot and all.
 
-    On a post rig it is put where the camera is, 0.30 m up if nobody listed one. In a ring the
-    camera is about as high as the pivots, and it is put on top of the camera; None if that does
-    not stand above them.
+    On a post rig it is put where the camera is, 0.30 m up if nobody listed one; in low mode the
+    camera hangs below, and it is taken away there. In a ring the camera is about as high as the
+    pivots, and it is put on top of the camera; None if that does not stand above them.
     """
     tree = hanging.tree
     if depth_m <= 0 or UNLISTED in tree.parts:
         return None
-    hangs = hanging.hangs if settled is None else settled.hangs
-    positions = hanging.positions_m if settled is None else settled.positions_m
-    below = tree.below_m(positions, hangs.part_cg_m[0])
+    mass, below = float(hanging.hangs.mass_kg), _below(hanging, positions_m)
     if tree.rig.type == "ring":
-        above = [*_tops(hanging, positions), *_axes(hanging, below)]
-        return float(hangs.mass_kg) * depth_m / max(above) if above else None
-    # In low mode the camera hangs below, and weight at the other end is what turns it over.
+        above = [*_tops(hanging, positions_m), *_axes(hanging, below)]
+        return mass * depth_m / max(above) if above else None
     away = [abs(float(below[i])) for i in _cameras(hanging)]
-    return float(hangs.mass_kg) * depth_m / max(away, default=USUAL_M)
+    return mass * depth_m / max(away, default=USUAL_M)
+
+
+def at_depth(hanging: Hanging, depth_m: float) -> FloatArray:
+    """Positions of its adjusters (a,) with the pivot so far above the center of gravity."""
+    positions, lift = hanging.positions_m.copy(), hanging.tree.lift
+    if lift is not None:
+        rise = depth_m - hanging.depth_m(positions, hanging.hangs)
+        positions[lift] += rise / hanging.depth_per_m(lift)
+    return positions
+
+
+def _below(hanging: Hanging, positions_m: FloatArray) -> FloatArray:
+    """How far each part's center is below the pivot with the adjusters there, (n,) [m]."""
+    moved = (positions_m - hanging.positions_m) @ hanging.tree.slides
+    return hanging.tree.below_m(positions_m, hanging.hangs.part_cg_m[0] + moved)
 
 
 def _cameras(hanging: Hanging) -> Iterator[int]:

@@ -93,7 +93,7 @@ def _answer(standing: Standing, hanging: Hanging) -> PredictAnswer:
         drop_s=unknown if marked is None else drop_value(depth, k2),
         lean_rad=_lean(hanging, depth),
         depth_m=unknown if marked is None else Value(depth.value, *depth.interval()),
-        margin_kg=None if marked is None else margin_kg(hanging, depth.value),
+        margin_kg=None if marked is None else margin_kg(hanging, depth.value, hanging.positions_m),
         loads=loads,
         next_rung=next_rung(hanging, hanging.settle([_upright(tree)], None), None),
         evidence=evidence,

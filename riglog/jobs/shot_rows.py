@@ -91,13 +91,13 @@ class _Feels(NamedTuple):
 
     def _margin(self, number: int, drop_s: float) -> Value | None:
         """The moment that holds it up, over how far away the camera is from that mark."""
-        depth, lift = float(self.best.depth_m[number]), lift_of(self.hanging.tree)
-        margin = margin_kg(self.hanging, depth, self.hanging.settle([lift], drop_s))
+        seen, lift = float(self.best.seen_m[number]), lift_of(self.hanging.tree)
+        margin = margin_kg(self.hanging, seen, self.hanging.settle([lift], drop_s).positions_m)
         if margin is None:
             return None
         mass = float(self.hanging.hangs.mass_kg)
-        away = np.maximum(mass * depth / margin + self.draws.camera_m[:, 0], 0.0)
-        moment = mass * self.draws.mass[:, 0] * self.may_be.depth_m[:, number]
+        away = np.maximum(mass * seen / margin + self.draws.camera_m[:, 0], 0.0)
+        moment = mass * self.draws.mass[:, 0] * self.may_be.seen_m[:, number]
         with np.errstate(divide="ignore"):
             return bounds(margin, moment / away)
 

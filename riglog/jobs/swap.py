@@ -187,7 +187,7 @@ def _answer(
         moves=placed.moves,
         first=first,
         drop_at_mark_s=drop_at_mark(end, placed.settled, marked.set_m),
-        margin_kg=margin_kg(end, depth, placed.settled),
+        margin_kg=margin_kg(end, depth, placed.settled.positions_m),
         passages=passages,
         steps=tuple(order_of_work(asked.exchanged, placed.moves, first, passages, work)),
         vernier=vernier(end, placed.settled, depth),

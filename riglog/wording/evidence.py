@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riglog.errors import listed
-from riglog.wording import figures, masses
+from riglog.wording import figures, margins, masses
 from riglog.wording.layout import harmless
 
 if TYPE_CHECKING:
@@ -56,15 +56,10 @@ def next_rung(rung: NextRung | None, terms: Terms) -> str:
 
 
 def margin(margin_kg: float | None, drop_s: float, terms: Terms) -> str:
-    """How little makes it neutral; in low mode the camera hangs below, and less of it does.
-
-    In a ring the camera sits about as high as the pivots, and only what goes on top of it counts.
-    """
+    """How little makes it neutral at a drop time."""
     if margin_kg is None:
         return ""
-    more = "more at" if terms.mode == "high" else "less at"
-    where = "more on top of" if terms.type == "ring" else more
-    at = f"At {figures.seconds(drop_s)}, {masses.on_rig(margin_kg, terms.unit)} {where} the camera"
+    at = f"At {figures.seconds(drop_s)}, {margins.neutral(margin_kg, terms)}"
     return f"{at} would make it neutral."
 
 

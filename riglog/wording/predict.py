@@ -6,7 +6,17 @@ from typing import TYPE_CHECKING
 
 from riglog.jobs.answers import Value
 from riglog.units import convert
-from riglog.wording import evidence, figures, friction, layout, masses, objects, readings, warned
+from riglog.wording import (
+    evidence,
+    figures,
+    friction,
+    layout,
+    margins,
+    masses,
+    objects,
+    readings,
+    warned,
+)
 from riglog.wording.terms import Terms, terms_of
 
 if TYPE_CHECKING:
@@ -94,8 +104,7 @@ def _spoken(answer: PredictAnswer, terms: Terms) -> str:
         return f"{build} is top heavy where it stands: do not let go."
     margin = ""
     if answer.margin_kg is not None:
-        where = " on top of the camera" if terms.plural else ""
-        margin = f", {masses.on_rig(answer.margin_kg, terms.unit)}{where} from neutral"
+        margin = f", neutral with {margins.neutral(answer.margin_kg, terms)}"
     risk = "; it may be top heavy, keep a hand on it" if answer.drop_s.high is None else ""
     return f"{build} drops in {figures.drop_time(answer.drop_s)}, {_hangs(answer)}{margin}{risk}."
 

@@ -10,7 +10,7 @@ from riglog.wording import (
     evidence,
     figures,
     layout,
-    masses,
+    margins,
     moves,
     objects,
     readings,
@@ -63,10 +63,12 @@ def tell(answer: ShotAnswer) -> Json:
     "fall_s", "swing_deg", "accel_deg", "band_deg", "margin_g", "up_s", "down_s", "lean_to_mm",
     "limit"}``: ``fall_s`` hands off through the move, else from horizontal, null where it does not
     get there; ``up_s`` and ``down_s`` one step of it to the safe side and to the other, null where
-    it turns over; ``limit`` what rules it out, else null. From ``force_n`` to ``lean_to_mm`` each
-    has its bounds of 95 % beside it, for a rig that drops in that time, as ``force_low_n`` and
-    ``force_high_n``. ``take`` is the number of the recommended row, from 0, ``why`` the code and
-    the sentence, ``first`` the mark to start from for it and what is expected there.
+    it turns over; ``margin_g`` more at the camera makes it neutral, in low mode that much less, in
+    a ring more on top of it; ``limit`` what rules it out, else null. From ``force_n`` to
+    ``lean_to_mm`` each has its bounds of 95 % beside it, for a rig that drops in that time, as
+    ``force_low_n`` and ``force_high_n``. ``take`` is the number of the recommended row, from 0,
+    ``why`` the code and the sentence, ``first`` the mark to start from for it and what is expected
+    there.
     """
     terms = _terms(answer)
     return {
@@ -174,7 +176,7 @@ def _limited(limit: Limit, answer: ShotAnswer, terms: Terms) -> str:
             return f"{lower} turns it over"
         return f"{lower} makes it {figures.seconds(limit.figure)}"
     if limit.code == "margin":
-        return f"{masses.on_rig(limit.figure, terms.unit)} at the camera make it neutral"
+        return f"{margins.neutral(limit.figure, terms)} make it neutral"
     if limit.code == "band":
         return f"friction holds it up to {figures.degrees(limit.figure)} off"
     if limit.code == "swing":

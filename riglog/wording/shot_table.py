@@ -6,7 +6,7 @@ from math import pi
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.units import convert, show
-from riglog.wording import figures, layout, masses, warned
+from riglog.wording import figures, layout, margins, masses, warned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -136,8 +136,8 @@ def legend(answer: ShotAnswer, terms: Terms) -> Iterator[str]:
         f" from the {terms.pivot}. fall: hands off {through}."
         f" walk: degrees that a start or stop at {shot.walk_m_s:g} m/s swings it."
         f"{_accel(shot)} band: degrees within which it stays where it is put. margin:"
-        f" {masses.small_word(terms.unit)} at the camera that make it neutral. step: drop time one"
-        f" step of the {terms.lift} {_ways(answer)}.{_lean(answer, terms)}"
+        f" {masses.small_word(terms.unit)} {margins.where(terms)} that make it neutral."
+        f" step: drop time one step of the {terms.lift} {_ways(answer)}.{_lean(answer, terms)}"
     )
     yield _how_sure(answer)
 

@@ -75,7 +75,7 @@ def tell(answer: SwapAnswer) -> Json:
     from, as ``{"pivot_mm", "settings", "drop_s", "drop_low_s", "drop_high_s"}``: ``settings`` holds
     what else is set there, ``pivot_mm`` is null where another adjuster sets the drop time on guides
     that lie fore and aft, and ``drop_s`` is null where nothing does and it turns over. ``margin_g``
-    more at the camera makes it neutral, in a ring on top of the camera.
+    more at the camera makes it neutral, in low mode that much less, in a ring more on top of it.
     ``ends`` tells how it leans and drops in the end states of parts such as a zoom, each ``{"part",
     "state", "lean_deg", "drop_s"}``.
     ``steps`` holds what is to be done and the sentence for it; ``passages`` every state in

@@ -158,7 +158,7 @@ def test_a_part_at_the_camera_as_heavy_as_the_margin_makes_it_neutral() -> None:
     stands = hanging()
     placed = place(stands, free_adjusters(stands.tree, [], []), 3.0)
     depth = stands.depth_m(placed.settled.positions_m, placed.settled.hangs)
-    margin = margin_kg(stands, depth, placed.settled)
+    margin = margin_kg(stands, depth, placed.settled.positions_m)
     assert margin is not None
     hangs = placed.settled.hangs
     camera = stands.tree.parts.index("body-north")
@@ -171,9 +171,11 @@ def test_a_part_at_the_camera_as_heavy_as_the_margin_makes_it_neutral() -> None:
 
 
 def test_there_is_no_margin_where_it_is_top_heavy_or_half_of_it_is_not_listed() -> None:
-    assert margin_kg(hanging(), -0.001) is None
+    stands = hanging()
+    assert margin_kg(stands, -0.001, stands.positions_m) is None
     bare = replace(A_CAM, parts=(Part(component="body-north", on="stage"),))
-    assert margin_kg(Inference(kit(), [hung(bare)]).stands[0], 0.004) is None
+    unlisted = Inference(kit(), [hung(bare)]).stands[0]
+    assert margin_kg(unlisted, 0.004, unlisted.positions_m) is None
 
 
 def test_every_adjuster_is_told_with_where_it_stands_and_goes() -> None:

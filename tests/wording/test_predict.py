@@ -24,7 +24,8 @@ def test_a_prediction_reads_from_the_line_called_out_to_what_would_be_known_bett
     assert (
         say(predict)
         == """\
-a-cam drops in 3.0 s (2.8 to 3.3), hangs 1 deg nose down, 255 g from neutral.
+a-cam drops in 3.0 s (2.8 to 3.3), hangs 1 deg nose down, neutral with 255 g
+more at the camera.
 
 gimbal              at 487.0 mm, high mode
 mass                17.20 kg, give or take 15 g
@@ -59,9 +60,9 @@ def test_a_top_heavy_rig_is_not_to_be_let_go(predict: PredictAnswer) -> None:
 def test_a_rig_that_may_be_top_heavy_is_held(predict: PredictAnswer) -> None:
     answer = predict._replace(drop_s=Value(6.1, 3.95, None), margin_kg=0.0604)
     assert first_line(answer) == (
-        "a-cam drops in 6.1 s (4.0 or more), hangs 1 deg nose down, 60 g from neutral; it"
+        "a-cam drops in 6.1 s (4.0 or more), hangs 1 deg nose down, neutral with 60 g"
     )
-    assert "neutral; it may be top heavy, keep a hand on it." in " ".join(say(answer).split())
+    assert "at the camera; it may be top heavy, keep a hand on it." in " ".join(say(answer).split())
 
 
 def test_a_rig_whose_pivot_was_never_set_has_a_mass(predict: PredictAnswer) -> None:

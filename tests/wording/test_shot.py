@@ -72,8 +72,8 @@ wants.
 
 Times in s. hold: N to hold 80 deg, 250 mm from the gimbal. fall: hands off
 through the move. walk: degrees that a start or stop at 1.4 m/s swings it. band:
-degrees within which it stays where it is put. margin: grams at the camera that
-make it neutral. step: drop time one step of the gimbal up and down.
+degrees within which it stays where it is put. margin: grams more at the camera
+that make it neutral. step: drop time one step of the gimbal up and down.
 At 3.1 s in 95 %: hold 1.65 to 2.23 N, band 0 to 2 deg, margin 211 to 258 g,
 step down 3.1 to 3.9 s; at the others about the same share. Sure to the last
 place: fall, walk, step up.
@@ -100,7 +100,7 @@ def test_why_another_than_the_move_wants(shot: ShotAnswer) -> None:
 @pytest.mark.parametrize(
     ("limit", "words"),
     [
-        (Limit("margin", 0.038), "at 8.0 s 38 g at the camera make it neutral"),
+        (Limit("margin", 0.038), "at 8.0 s 38 g more at the camera make it neutral"),
         (Limit("band", radians(20)), "at 8.0 s friction holds it up to 20 deg off"),
         (Limit("swing", radians(25)), "at 8.0 s a start or stop swings it 25 deg"),
         (Limit("travel", -0.0021), "at 8.0 s the mark lies 2.1 mm past the travel"),
