@@ -12,7 +12,7 @@ from math import pi
 from typing import TYPE_CHECKING, Literal
 
 from riglog.errors import CallError, listed, mend_word, quoted
-from riglog.jobs.exchange import Exchanged, above, part_named
+from riglog.jobs.exchange import Exchanged, above, going_on, part_named
 from riglog.jobs.turning import further, is_none, told
 from riglog.jobs.unsaid import refuse_unsaid, ways_to_hang
 from riglog.units import RADIAN, parse_loose
@@ -150,10 +150,8 @@ def _moved(
     exchanged: Exchanged, hung: Mapping[str, str]
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What comes off and what goes on, with what is hung another way and all that sits on it."""
-    off, fitted = list(exchanged.off), list(exchanged.fitted)
-    for name in hung:
-        there = [name, *above(exchanged.build, name)]
-        fitted += [each for each in there if each not in fitted]
-        before = [each for each in reversed(there) if each not in exchanged.fitted]
-        off += [each for each in before if each not in off]
-    return tuple(off), tuple(fitted)
+    build = exchanged.build
+    moved = [other for name in hung for other in (name, *above(build, name))]
+    both = [name for name in reversed(moved) if name not in exchanged.fitted]
+    off = dict.fromkeys([*exchanged.off, *both])
+    return tuple(off), going_on(build, [*exchanged.fitted, *moved])

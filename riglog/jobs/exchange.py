@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
@@ -97,13 +97,35 @@ def exchange(build: Build, changes: Sequence[Change], component: Lookup) -> Exch
     """
     _refuse_repeated(changes)
     gone = {change.old for change in changes if change.old and not change.new}
-    off: list[str] = []
-    fitted: list[str] = []
+    was, off, fitted = build, [], []
     for change in sorted(changes, key=lambda change: change.new is not None):
-        off += [name for name in _taken(build, change) if name not in off]
+        off += _taken(build, change)
         build = _changed(build, change, gone, component)
-        fitted += [name for name in _given(build, change) if name not in fitted]
-    return Exchanged(build, tuple(off), tuple(fitted))
+        fitted += _given(build, change)
+    return Exchanged(build, coming_off(was, off), going_on(build, fitted))
+
+
+def going_on(build: Build, names: Iterable[str]) -> tuple[str, ...]:
+    """Those of them that the build has, each once and after what it sits on."""
+    there = [part.id for part in build.parts]
+    waiting = [name for name in dict.fromkeys(names) if name in there]
+    ordered: list[str] = []
+
+    def put(name: str) -> None:
+        owner = build.part(name).on.rpartition(".")[0]
+        if owner in waiting:
+            put(owner)
+        if name not in ordered:
+            ordered.append(name)
+
+    for name in waiting:
+        put(name)
+    return tuple(ordered)
+
+
+def coming_off(build: Build, names: Sequence[str]) -> tuple[str, ...]:
+    """Those of them that the build has, each once and before what it sits on."""
+    return going_on(build, reversed(list(dict.fromkeys(names))))[::-1]
 
 
 def _refuse_repeated(changes: Sequence[Change]) -> None:

@@ -215,6 +215,24 @@ def test_changes_apart_from_each_other_commute(texts: Sequence[str]) -> None:
     assert set(done.fitted) == {"lens-75", "nd"}
 
 
+def owners(build: Build) -> dict[str, str]:
+    return {part.id: part.on.rpartition(".")[0] for part in build.parts}
+
+
+@given(st.permutations(["body=body-2", "lens-35=lens-75", "flag=", "power=battery-2"]))
+def test_only_what_was_on_comes_off_and_what_carries_goes_on_before_its_load(
+    texts: Sequence[str],
+) -> None:
+    done = after(*texts)
+    assert set(done.off) == {"body", "lens-35", "hood", "flag", "power"}
+    assert set(done.fitted) == {"body-2", "lens-75", "hood", "battery-2"}
+    was, now = owners(BUILD), owners(done.build)
+    for place, name in enumerate(done.off):
+        assert was[name] not in done.off[:place]
+    for place, name in enumerate(done.fitted):
+        assert now[name] not in done.fitted[place:]
+
+
 def test_above_a_part_is_all_that_it_carries_nearest_first() -> None:
     assert above(BUILD, "body") == ["lens-35", "hood", "flag"]
     assert above(BUILD, "power") == []
