@@ -194,8 +194,9 @@ def drop(
     """Record a drop test and answer with the fine move.
 
     A name that is new begins a rig of which nothing is listed, and a library where there is none.
-    Without BUILD the one in use is meant. A ring's pivots may stand at two readings, left first:
-    212mm,213mm or 212/213, in inches 3in,3 1/8in. Without --mark the pivot is where it stood.
+    Without BUILD the one in use is meant. A ring's pivots may stand at two readings, the one on the
+    left in high mode first: 212mm,213mm or 212/213, in inches 3in,3 1/8in. Without --mark the
+    pivot is where it stood.
     """
     from riglog.cli.asking import where_stopped
     from riglog.jobs.drop import drop

@@ -177,8 +177,8 @@ def _legend(answer: DiffAnswer) -> Iterator[str]:
     alone = any(each.effect for each in answer.differences)
     yield (
         f"{'Each change alone. ' if alone else ''}Forward, left, up: center of gravity in mm along"
-        " the rig's axes; lean in deg, + nose down, if nobody trims; drop in s; mark in"
-        f" {unit}: where the pivot goes for {wanted}."
+        " the rig's axes, as in high mode; lean in deg, + nose down, if nobody trims; drop in s;"
+        f" mark in {unit}: where the pivot goes for {wanted}."
     )
     if answer.old.kind != "build":
         yield (

@@ -14,6 +14,7 @@ from riglog.wording import (
     objects,
     readings,
     warned,
+    ways,
 )  # fmt: skip
 from riglog.wording.terms import Terms, terms_of
 
@@ -31,12 +32,13 @@ _ALONG = {"lean": "fore and aft", "side": "side to side"}
 def say(answer: LeanAnswer) -> str:
     """The answer as a page of text; its first line tells what needs attention."""
     terms = terms_of(answer.named, answer.pivot)
-    rows = [row for way in answer.ways for row in _rows(way, terms)]
+    told_ways = [_as_it_hangs(way, terms) for way in answer.ways]
+    rows = [row for way in told_ways for row in _rows(way, terms)]
     told = [text for _, text in warned.messages(answer.warnings, terms)]
     told += cautions.sentences(answer.cautions)
     return layout.page(
-        layout.lines(*(_spoken(way, terms) for way in answer.ways)),
-        layout.lines(*(line for way in answer.ways for line in lean_sides.told(way, terms))),
+        layout.lines(*(_spoken(way, terms) for way in told_ways)),
+        layout.lines(*(line for way in told_ways for line in lean_sides.told(way, terms))),
         layout.lines(_recorded(answer)),
         layout.facts(rows) if rows else "",
         layout.lines(_reverse(answer)),
@@ -55,10 +57,11 @@ def tell(answer: LeanAnswer) -> Json:
     were read, each ``{"along", "read_deg", "rig_mm", "rig_deg", "gimbal_mm", "gimbal_deg",
     "attention", "slide", "sides"}``. ``rig_mm`` is how far the center of gravity is forward or left
     of the axis that the rig pans about, ``gimbal_mm`` how far the gimbal's tilt axis is, each
-    ``{"value", "low", "high"}``; ``rig_deg`` and ``gimbal_deg`` what each leans the rig by. Of the
-    gimbal they are null unless leans were read with the rig panned both ways, which ``reverse``
-    then asks for. ``attention`` is ``rig``, ``gimbal``, ``both`` or ``none``; ``slide`` is
-    ``{"adjuster", "move_mm", "low_mm", "high_mm", "toward"}``, which takes the rig's share out. To
+    ``{"value", "low", "high"}`` in the rig frame, whose left is on the operator's right in low
+    mode; ``rig_deg`` and ``gimbal_deg`` what each leans the rig by. Of the gimbal they are null
+    unless leans were read with the rig panned both ways, which ``reverse`` then asks for.
+    ``attention`` is ``rig``, ``gimbal``, ``both`` or ``none``; ``slide`` is ``{"adjuster",
+    "move_mm", "low_mm", "high_mm", "toward"}``, which takes the rig's share out. To
     the side a ring hangs as its two pivots stand: ``rig_mm`` is null and ``sides``
     ``{"left_move_mm", "right_move_mm", "left_to_mm", "right_to_mm", "unlike_deg"}``, half each way;
     ``unlike_deg`` is the cant that the readings do not tell, null where they do.
@@ -97,6 +100,14 @@ def _way_json(way: Way) -> Json:
     }  # fmt: skip
 
 
+def _as_it_hangs(way: Way, terms: Terms) -> Way:
+    """What lies to a side, as the operator has it."""
+    if way.along == "lean":
+        return way
+    gimbal_m = None if way.gimbal_m is None else ways.as_it_hangs(way.gimbal_m, terms)
+    return way._replace(rig_m=ways.as_it_hangs(way.rig_m, terms), gimbal_m=gimbal_m)
+
+
 def _spoken(way: Way, terms: Terms) -> str:
     along = _ALONG[way.along]
     if way.gimbal_m is None:
@@ -106,13 +117,16 @@ def _spoken(way: Way, terms: Terms) -> str:
     if way.attention == "none":
         return f"Rig and gimbal are both in order {along}."
     gimbal = f"center the gimbal, whose axis lies {_off(way, way.gimbal_m, terms)} its middle"
-    rig = f"trim the rig, which lies {_off(way, way.rig_m, terms)} it: {_slide(way, terms)}"
     if way.attention == "gimbal":
         return layout.capital(f"{gimbal}; the rig itself is in trim {along}.")
     if way.attention == "rig":
-        rig = rig.replace(" it: ", " the middle: ", 1)
+        rig = _trim_the_rig(way, "the middle", terms)
         return layout.capital(f"{rig}; the gimbal is centered {along}.")
-    return layout.capital(f"{gimbal}; then {rig}.")
+    return layout.capital(f"{gimbal}; then {_trim_the_rig(way, 'it', terms)}.")
+
+
+def _trim_the_rig(way: Way, middle: str, terms: Terms) -> str:
+    return f"trim the rig, which lies {_off(way, way.rig_m, terms)} {middle}: {_slide(way, terms)}"
 
 
 def _off(way: Way, known_m: Value, terms: Terms) -> str:

@@ -16,22 +16,21 @@ if TYPE_CHECKING:
 
 
 def called_out(way: Way, terms: Terms) -> str:
-    """Which way each side goes, as one calls it out: ``left pivot up 9, right pivot down 9``."""
+    """Which way each side goes, as one calls it out: ``left pivot up 9, right pivot down 9``.
+
+    In low mode what the rig has on its left hangs on the right.
+    """
     sides = way.sides
     if sides is None:
         return "level the camera in its frame, whose guides raise no side"
     if sides.left_m is None or sides.right_m is None:
-        left, right = ("up", "down") if _rises(way, terms) else ("down", "up")
+        # The side of the pivot that is further up hangs lower.
+        left, right = ("up", "down") if way.read_rad > 0 else ("down", "up")
         return f"left pivot {left}, right pivot {right}, until it hangs level"
-    left, right = (
-        moves.moved_side(each, sides.adjuster, terms) for each in (sides.left_m, sides.right_m)
-    )
+    is_high = terms.mode == "high"
+    both = (sides.left_m, sides.right_m) if is_high else (sides.right_m, sides.left_m)
+    left, right = (moves.moved_side(each, sides.adjuster, terms) for each in both)
     return f"left pivot {left}, right pivot {right}"
-
-
-def _rises(way: Way, terms: Terms) -> bool:
-    """Whether the left pivot goes up: the side of the pivot that is further up hangs lower."""
-    return (way.read_rad > 0) == (terms.mode == "high")
 
 
 def told(way: Way, terms: Terms) -> Iterator[str]:
@@ -56,7 +55,8 @@ def _far(sides: Sides, terms: Terms) -> Iterator[str]:
     where = ""
     if sides.left_to_m is not None and sides.right_to_m is not None:
         to = PivotPair(left=sides.left_to_m, right=sides.right_to_m)
-        where = f", to {readings.mark(to, sides.adjuster)}"
+        first = "" if terms.mode == "high" else " (the left of high mode first)"
+        where = f", to {readings.mark(to, sides.adjuster)}{first}"
     yield (
         f"Half each way{where}, keeps the drop time; one side alone would go {alone}"
         f" {sides.adjuster.unit}, and the {terms.pivot} by half of it."

@@ -127,12 +127,16 @@ def set_beside(first: FirstMark, moved: Sequence[Move]) -> list[Move]:
 
 
 def each_side(sides: PivotPair | None, to_m: float, terms: Terms) -> str:
-    """How far each of a ring's pivots goes: `` (left up 2.0, right up 1.0)``; else nothing."""
+    """How far each of a ring's pivots goes: `` (left up 2.0, right up 1.0)``; else nothing.
+
+    In low mode what the rig has on its left hangs on the right.
+    """
     if sides is None or sides.left == sides.right:
         return ""
-    scale = terms.scale(PIVOT)
-    left, right = (moved_side(to_m - at_m, scale, terms) for at_m in (sides.left, sides.right))
-    return f" (left {left}, right {right})"
+    scale, is_high = terms.scale(PIVOT), terms.mode == "high"
+    both = (sides.left, sides.right) if is_high else (sides.right, sides.left)
+    left, right = (moved_side(to_m - at_m, scale, terms) for at_m in both)
+    return f" ({'' if is_high else 'as it hangs '}left {left}, right {right})"
 
 
 def moved_side(move_m: float, scale: Adjuster, terms: Terms) -> str:

@@ -16,6 +16,7 @@ from riglog.wording import (
     objects,
     readings,
     warned,
+    ways,
 )
 from riglog.wording.terms import Terms, terms_of
 
@@ -62,7 +63,8 @@ def tell(answer: PredictAnswer) -> Json:
     ``head`` is what a powered head does, null where nothing sits on one.
     ``drop_s``, ``lean_deg``, ``side_deg`` and ``depth_mm`` are each ``{"value", "low", "high"}``;
     a drop time that is null comes with the warning ``top_heavy``. ``cg_mm`` is in the rig frame,
-    ``depth_mm`` below the pivot. A positive lean is nose down, a positive side lean right side
+    whose left and up are the operator's right and down in low mode, ``depth_mm`` below the
+    pivot. A positive lean is nose down, a positive side lean right side
     low; a ring's is the cant of its two pivots, of which ``pivot_mm`` is the mean, with
     ``pivot_left_mm`` and ``pivot_right_mm`` beside it where each was told. ``friction`` is
     ``{"torque_n_m", "hold_deg", "told", "adds_s"}``: the torque at the pivot, the tilt within which
@@ -150,9 +152,11 @@ def _depth(depth_m: Value, terms: Terms) -> tuple[str, str]:
 
 
 def _center(answer: PredictAnswer, terms: Terms) -> str:
-    """Where it is from the rig's datum, along the rig's own axes."""
-    ways = (
+    """Where it is from the rig's datum, as it hangs."""
+    x, *across = answer.cg_m
+    hangs = [x, *(ways.as_it_hangs(Value(each, None, None), terms).value or 0.0 for each in across)]
+    told = (
         f"{figures.fine(abs(along), terms.unit)} {minus if along < 0 else plus}"
-        for along, (plus, minus) in zip(answer.cg_m, _WAYS, strict=True)
+        for along, (plus, minus) in zip(hangs, _WAYS, strict=True)
     )
-    return f"{', '.join(ways)} ({terms.unit} from the rig's zero)"
+    return f"{', '.join(told)} ({terms.unit} from the rig's zero)"

@@ -58,8 +58,9 @@ def tell(answer: TrimAnswer) -> Json:
     are each ``{"lean_deg", "side_deg", "tilt_deg", "tilt_side_deg", "critical_rpm"}``: ``lean_deg``
     at rest, null where it does not hang, and the tilt of the principal axis, which it settles near
     in a fast pan, as ``{"value", "low", "high"}``; positive is nose down, and right side low.
-    ``off_mm`` is what trim is left off, forward and left. ``drop_now_s`` is the drop time once
-    trimmed, with the pivot where it stands, ``first`` the mark to start from for ``drop_s``.
+    ``off_mm`` is what trim is left off, forward and left along the rig's axes. ``drop_now_s`` is
+    the drop time once trimmed, with the pivot where it stands, ``first`` the mark to start from
+    for ``drop_s``.
     ``inertia_kg_m2`` is ``{"now", "then", "last"}``, each ``{"roll", "tilt", "pan"}``; ``last`` is
     null or the last version of other parts. ``pan`` is null, or the lean at the rate asked for
     before and after; near the critical rate it is null.

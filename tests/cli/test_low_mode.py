@@ -171,3 +171,31 @@ def test_a_camera_without_a_mount_to_hang_by_is_told_to_get_one(
         "  add --turn screen=180deg; body-south has nothing to hang by: add a mount, such as top,"
         " to its document; or, left as they are, --keep body-south --keep screen"
     )
+
+
+@pytest.mark.usefixtures("flown")
+def test_what_lies_to_a_side_lies_there_as_the_operator_has_it(riglog: Callable[..., Done]) -> None:
+    """The right side low says that weight is on the right, in low mode as in high."""
+    for build, sign in (("a-cam", -1), ("low-cam", 1)):
+        read = ("lean", build, "--side", "5deg", "--pan")
+        riglog(*read, "0deg")
+        told = json.loads(riglog(*read, "180deg", "--json").out)
+        out = " ".join(riglog(*read, "180deg").out.split())
+        assert "to the right of the middle: stage left" in out
+        (row,) = (line for line in out.split("rig, + left ")[1:])
+        shown = float(row.split()[0])
+        assert shown < 0
+        assert "right side low" in row.split("gimbal")[0]
+        # Along the rig, y is to the left in high mode and to the right in low mode.
+        (way,) = told["ways"]
+        assert way["rig_mm"]["value"] == pytest.approx(sign * abs(shown), abs=0.03)
+
+
+@pytest.mark.usefixtures("flown")
+def test_the_center_of_a_rig_turned_over_is_below_its_zero(riglog: Callable[..., Done]) -> None:
+    for build, way in (("a-cam", "up"), ("low-cam", "down")):
+        told = json.loads(riglog("predict", build, "--json").out)
+        assert told["cg_mm"][2] > 0
+        assert f"{told['cg_mm'][2]:.1f} {way} (mm from the rig's zero)" in " ".join(
+            riglog("predict", build).out.split()
+        )

@@ -233,6 +233,24 @@ def test_a_cant_that_the_readings_do_not_tell_is_of_the_guides(library: Library)
     assert "move weight" not in told
 
 
+def test_turned_over_the_side_that_is_low_is_raised_at_the_other_as_it_hangs(
+    library: Library,
+) -> None:
+    """In low mode what the rig has on its left hangs on the right, and up is down its scale."""
+    build = library.standing("hand-ring").build
+    library.record(replace(build, mode="low"))
+    answer = leveled(library, "3deg", "117mm,117mm")
+    told = " ".join(say(answer).split())
+    assert told.startswith(
+        "It leans 3.0 deg, right side low: left pivot up 11, right pivot down 11."
+    )
+    assert "to 128/106 mm (the left of high mode first), keeps the drop time" in told
+    (way,) = answer.ways
+    assert way.sides is not None
+    # The left reading the higher has the left side low, which takes that lean out.
+    assert value(way.sides.left_m) > 0
+
+
 def test_a_scale_that_reads_down_is_leveled_the_other_way(library: Library) -> None:
     rig = library.rig("ring-one")
     pivot, *others = rig.adjusters

@@ -98,9 +98,9 @@ def test_a_vernier_says_what_it_is_worth(pivot: Adjuster, change_s: float, words
     ("to_m", "mode", "reads", "words"),
     [
         (0.4885, "high", "up", " (left up 2.0, right up 1.0)"),
-        (0.4885, "low", "up", " (left down 2.0, right down 1.0)"),
+        (0.4885, "low", "up", " (as it hangs left down 1.0, right down 2.0)"),
         (0.4885, "high", "down", " (left down 2.0, right down 1.0)"),
-        (0.4885, "low", "down", " (left up 2.0, right up 1.0)"),
+        (0.4885, "low", "down", " (as it hangs left up 1.0, right up 2.0)"),
         (0.4875, "high", "up", " (left up 1.0, right stays)"),
         (0.487, "high", "up", " (left up 0.5, right down 0.5)"),
     ],
