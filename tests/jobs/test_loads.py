@@ -79,6 +79,46 @@ def test_a_camera_hung_by_its_top_still_weighs_on_the_stage() -> None:
     assert loads_of(stand)[0].mass_kg == pytest.approx(4.21 + 1.12)
 
 
+def test_a_stage_that_a_post_segment_carries_bears_what_sits_on_it() -> None:
+    """A post in two segments, each a component; the upper one has the mount that is rated."""
+    tube = Mount(at=(0.0, 0.0, 0.38))
+    lower = Component(id="tube-low", kind="post", mass=1.1, size=(0.05, 0.05, 0.4))
+    upper = replace(lower, id="tube-high", mass=0.9, mounts={"stage": tube})
+    lower = replace(lower, mounts={"end": tube})
+    slide = Component(
+        id="slide", kind="stage", mass=1.3, size=(0.16, 0.12, 0.06), mounts={"plate": tube}
+    )
+    mounts = {name: at for name, at in POST_ONE.mounts.items() if name != "stage"}
+    most = LoadRange(greatest=9.0)
+    links = ("stage", "slide", "tube-high", "rig")
+    rig = replace(POST_ONE, mounts=mounts, rated_load=dict.fromkeys(links, most))
+    above = [part for part in A_CAM.parts if part.id not in {"post-tube", "body-north"}]
+    parts = (
+        Part(component="tube-low", on="post"),
+        Part(component="tube-high", on="tube-low.end"),
+        Part(component="slide", on="tube-high.stage"),
+        Part(component="body-north", on="slide.plate"),
+        *above,
+    )
+    components = {"tube-low": lower, "tube-high": upper, "slide": slide}
+
+    def told(**mounted: Mount) -> dict[str, float]:
+        changed = {**components, "tube-high": replace(upper, mounts=mounted)}
+        named = tuple(
+            replace(part, on=f"tube-high.{next(iter(mounted))}") if part.id == "slide" else part
+            for part in parts
+        )
+        stood = hung(replace(A_CAM, parts=named))
+        stand = Inference(kit(rig=rig, components=changed), [stood]).stands[0]
+        return {load.link: load.mass_kg for load in loads_of(stand)}
+
+    camera, whole = 4.21 + 1.12, 1.1 + 0.9 + 1.3 + 4.21 + 1.12 + 2.6 + 1.2
+    on_mount = {"stage": 1.3 + camera, "slide": camera, "tube-high": 1.3 + camera, "rig": whole}
+    assert told(stage=tube) == pytest.approx(on_mount)
+    # Where no mount is called so, the part of that kind is meant.
+    assert told(end=tube) == pytest.approx({**on_mount, "stage": camera})
+
+
 def test_a_rig_that_nobody_rated_says_nothing() -> None:
     assert loads() == {}
 
