@@ -92,7 +92,7 @@ def _measured() -> list[Component]:
     lenses = [
         Component(
             id=name, kind="lens", mass=mass, size=size, cg_sd=0.004,
-            mounts={"front": Mount(at=(size[0] - 0.002, 0.0, 0.0))},
+            mounts={"front": Mount(at=(round(size[0] - 0.002, 3), 0.0, 0.0))},
         )
         for name, (mass, size) in LENSES.items()
     ]  # fmt: skip

@@ -10,9 +10,16 @@ from __future__ import annotations
 from math import pi
 
 from riglog.records import Adjuster, Build, Component, LoadRange, Mount, Part, Rig, Turn
+from riglog.units import METER, parse
 
-INCH = 0.0254
 SLIDES = ("cradle-fore-aft",)
+
+
+def inches(figure: str) -> float:
+    """What a document that says so many inches means [m]; a product of floats may miss it."""
+    return parse(f"{figure} in", METER)
+
+
 COMPONENTS = (
     Component(
         id="ring-frame", kind="frame", mass=2.35, size=(0.10, 0.56, 0.48), cg=(0.0, 0.0, 0.24),
@@ -55,14 +62,16 @@ RIGS = (
         },
         adjusters=(
             Adjuster(
-                id="pivot", axis="z", travel=(12 * INCH, 25 * INCH), step=INCH / 32, unit="in"
-            ),
-            Adjuster(
-                id="stage-fore-aft", axis="x", travel=(-4 * INCH, 4 * INCH), step=INCH / 32,
+                id="pivot", axis="z", travel=(inches("12"), inches("25")), step=inches("1/32"),
                 unit="in",
             ),
             Adjuster(
-                id="stage-side", axis="y", travel=(-INCH, INCH), step=INCH / 32, unit="in"
+                id="stage-fore-aft", axis="x", travel=(inches("-4"), inches("4")),
+                step=inches("1/32"), unit="in",
+            ),
+            Adjuster(
+                id="stage-side", axis="y", travel=(inches("-1"), inches("1")), step=inches("1/32"),
+                unit="in",
             ),
         ),
         rated_load={"gimbal": LoadRange(greatest=18.0)},

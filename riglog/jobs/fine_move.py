@@ -219,7 +219,7 @@ def _drop_after(way: _Way, rise_m: float, gyration_m2: float) -> Value:
 def _settable_move(scale: Adjuster, stands: Setting | None, change_m: float) -> float:
     """The change of reading that leads to a step of the scale; unmarked, a whole step itself."""
     start = 0.0 if stands is None else reading_m(stands)
-    return round(settable(scale, start + change_m) - start, 9)
+    return round(settable(scale, start + change_m) - start, 12)
 
 
 def _safe(

@@ -202,7 +202,8 @@ def settable(scale: Adjuster, reading: float, way: int = 0) -> float:
     """The nearest reading that can be set; with ``way`` 1 or -1 the next one up or down."""
     steps = reading / scale.step
     whole = round(steps) if not way else (ceil(steps - 1e-9) if way > 0 else floor(steps + 1e-9))
-    return round(whole * scale.step, 9)
+    # Finer than any scale, and so that a reading in inches is the float that its text means.
+    return round(whole * scale.step, 12)
 
 
 def first_mark(

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -179,6 +180,11 @@ def test_the_demonstration_leaves_what_it_was_told_to_keep(tmp_path: Path) -> No
     assert {path.name for path in kept.iterdir()} == {"demo.db", "second.db", *documents()}
     # One of them settles a fork.
     assert told["entries"] == sum(len(each) for each in logged()[1].values()) + 1
+
+
+def test_every_figure_of_the_documents_is_as_a_person_would_write_it() -> None:
+    for name, text in documents().items():
+        assert not re.findall(r"\d+\.\d{6,}", text), name
 
 
 def test_a_folder_with_something_in_it_stays_as_it_is(tmp_path: Path) -> None:

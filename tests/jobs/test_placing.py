@@ -21,6 +21,7 @@ from riglog.jobs.free import free_adjusters
 from riglog.jobs.margin import margin_kg
 from riglog.jobs.placing import first_mark, place, settable, toward
 from riglog.records import Adjuster, Part
+from riglog.units import METER, exact, parse
 
 if TYPE_CHECKING:
     from riglog.estimation.hanging import Hanging
@@ -40,6 +41,13 @@ def test_what_can_be_set_is_the_nearest_step(step: float, reading: float) -> Non
     assert abs(nearest - reading) <= step / 2 + 1e-9
     assert reading - 1e-9 <= settable(scale, reading, 1) <= reading + step + 1e-9
     assert reading - step - 1e-9 <= settable(scale, reading, -1) <= reading + 1e-9
+
+
+@given(st.sampled_from([8, 16, 32, 64, 128]), st.integers(-4000, 4000))
+def test_a_reading_in_fractions_of_an_inch_is_written_as_just_that(parts: int, count: int) -> None:
+    scale = Adjuster(id="pivot", axis="z", step=parse(f"1/{parts} in", METER), unit="in")
+    reading = settable(scale, count * scale.step)
+    assert exact(reading, METER, "in") == f"{count / parts:.7f}".rstrip("0").rstrip(".") + " in"
 
 
 @given(STEPS, st.integers(-500, 500))
