@@ -50,7 +50,8 @@ class Move(NamedTuple):
     """One adjuster, where it stands and where it goes, as readings of its scale [m].
 
     ``to_m`` is not rounded; ``set_m`` is the nearest that the scale can be set to. The bounds are
-    for the true position, without the error of setting it. ``toward`` is the way the hand goes:
+    for the true position, without the error of setting it; None is no bound, as of one that is set
+    where it is told and leaves the rest to a finer one. ``toward`` is the way the hand goes:
     up, down, forward, back, left, right as the world has it, or none. ``sides`` is where a ring's
     two pivots stand if each was told; ``from_m`` is their mean, and both go to ``to_m``.
     """

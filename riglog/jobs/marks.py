@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from riglog.jobs.lens_table_answers import Mark, Slide
-from riglog.jobs.placing import SURELY, beyond_travel, settable
+from riglog.jobs.placing import SURELY, settable
+from riglog.jobs.travel import beyond_travel
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -10,8 +10,10 @@ from riglog.estimation.planting import reading_m
 from riglog.jobs.answers import Move, Value
 from riglog.jobs.coarse import center_fine, coarse_first, is_finer
 from riglog.jobs.drop_times import drop_of, drop_value, refuse_too_short
-from riglog.jobs.free import free_adjusters, may_move
+from riglog.jobs.free import free_adjusters
+from riglog.jobs.shared_travel import could_take_over, shared
 from riglog.jobs.swap_answers import FirstMark
+from riglog.jobs.travel import beyond_travel
 from riglog.records import PivotPair
 from riglog.units import show
 
@@ -59,15 +61,16 @@ def place(
     ordered = coarse_first(hanging.tree, groups)
     stood = start.copy()
     center_fine(hanging.tree, ordered, start)
-    settled = _settle(hanging, ordered, wanted_s, start)
-    settled = _finish(hanging, ordered, wanted_s, settled)
+    left = [list(group) for group in ordered]
+    settled = _settle(hanging, left, wanted_s, start)
+    settled = _finish(hanging, left, wanted_s, settled)
     found = hanging.settings(settled, wanted_s)
     estimates = {int(index): each for index, each in zip(settled.moved, found, strict=True)}
     moves = tuple(
         _move(hanging, settled, estimates.get(index), index, float(stood[index]))
         for index in range(len(hanging.tree.adjusters))
     )
-    return Placed(settled, estimates, moves)
+    return Placed(settled, estimates, shared(hanging, moves, ordered, settled))
 
 
 def _settle(
@@ -116,15 +119,6 @@ def _excess(tree: Tree, positions_m: FloatArray, index: int) -> float:
     return beyond_travel(scale, scale.scale.reading(float(positions_m[index])))
 
 
-def beyond_travel(scale: Adjuster, reading: float) -> float:
-    """How far a reading lies past the end of the travel [m], negative below it; 0 within."""
-    if scale.travel is None:
-        return 0.0
-    low, high = scale.travel
-    over = max(reading - high, 0.0) + min(reading - low, 0.0)
-    return over if abs(over) > 1e-6 else 0.0
-
-
 def _nearest_end(tree: Tree, positions_m: FloatArray, index: int) -> float:
     scale = tree.scales[index]
     assert scale.travel is not None
@@ -143,11 +137,10 @@ def _refuse(
     low, high = (show(end, scale.unit) for end in scale.travel)
     needs = f"{name} would have to stand at {asked}, and its travel is {low} to {high}"
     if index != tree.lift:
-        others = [
-            each for i, each in enumerate(tree.adjusters)
-            if i not in tried and may_move(tree, i) and tree.along(i) == tree.along(index)
-        ]  # fmt: skip
-        free = f"let another move (--free {others[0]}), or " if others else ""
+        others = could_take_over(hanging, settled, index, tried)
+        more = "another" if len(others) == 1 else "others"
+        calls = " ".join(f"--free {each}" for each in others)
+        free = f"let {more} move ({calls}), or " if others else ""
         raise UnreachableError(needs, hint=f"{free}move a part by hand and record where it sits")
     positions = settled.positions_m.copy()
     positions[index] = _nearest_end(tree, settled.positions_m, index)

@@ -70,12 +70,14 @@ def tell(answer: SwapAnswer) -> Json:
     ``settings`` holds every adjuster, as ``{"adjuster", "from_mm", "to_mm", "move_mm", "low_mm",
     "high_mm", "set_mm", "toward", "free"}``: ``to_mm`` is unrounded, ``set_mm`` as the scale can
     be set; ``low_mm`` and ``high_mm`` bound the true position at 95 %, without the error of
-    setting it, and null is no bound. Where each side of a ring was told, ``from_left_mm`` and
-    ``from_right_mm`` are there too, and both go to ``to_mm``. ``first`` is the safe mark to start
-    from, as ``{"pivot_mm", "settings", "drop_s", "drop_low_s", "drop_high_s"}``: ``settings`` holds
-    what else is set there, ``pivot_mm`` is null where another adjuster sets the drop time on guides
-    that lie fore and aft, and ``drop_s`` is null where nothing does and it turns over. ``margin_g``
-    more at the camera makes it neutral, in low mode that much less, in a ring more on top of it.
+    setting it, and null is no bound: so of one that is set where it is told and leaves the rest to
+    a finer one on its axis, whose bounds lie within its travel. Where each side of a ring was told,
+    ``from_left_mm`` and ``from_right_mm`` are there too, and both go to ``to_mm``. ``first`` is the
+    safe mark to start from, as ``{"pivot_mm", "settings", "drop_s", "drop_low_s",
+    "drop_high_s"}``: ``settings`` holds what else is set there, ``pivot_mm`` is null where another
+    adjuster sets the drop time on guides that lie fore and aft, and ``drop_s`` is null where
+    nothing does and it turns over. ``margin_g`` more at the camera makes it neutral, in low mode
+    that much less, in a ring more on top of it.
     ``ends`` tells how it leans and drops in the end states of parts such as a zoom, each ``{"part",
     "state", "lean_deg", "drop_s"}``.
     ``steps`` holds what is to be done and the sentence for it; ``passages`` every state in
