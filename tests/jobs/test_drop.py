@@ -175,7 +175,7 @@ def test_of_a_time_that_no_rig_has_no_move_follows(library: Library) -> None:
         {"fps": "nan"},
         {"release": "190 deg"},
         {"release": "3s"},
-        {"on": "yesterday"},
+        {"on": "someday"},
         {"type": "wheel"},
     ],
 )
