@@ -9,7 +9,7 @@ from riglog.errors import Finding, LibraryError
 from riglog.logbook.fingerprint import parse
 
 if TYPE_CHECKING:
-    from riglog.logbook.damage import Damage
+    from riglog.logbook.auditing.damage import Damage
 
 
 class AuditAnswer(NamedTuple):
@@ -41,7 +41,7 @@ def audit(path: Path, *, against: str | None = None) -> AuditAnswer:
     BusyError
         If somebody else keeps it locked.
     """
-    from riglog.logbook import audit as log_audit
+    from riglog.logbook.auditing import audit as log_audit
 
     bundle = Path(against) if against and Path(against).is_file() else None
     known = parse(against) if against and not bundle else None

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from riglog.errors import CallError, quoted
 from riglog.library.clock import today
 from riglog.library.days import days_of
-from riglog.logbook.bundling import Choice
+from riglog.logbook.transfer.bundling import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

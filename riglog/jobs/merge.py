@@ -11,15 +11,15 @@ from riglog.errors import CallError
 from riglog.library.foreign import record_fault, vetting
 from riglog.logbook import Logbook
 from riglog.logbook.creation import appearing
-from riglog.logbook.staging import sources_of, staged
+from riglog.logbook.transfer.staging import sources_of, staged
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from contextlib import AbstractContextManager
 
     from riglog.errors import Finding
-    from riglog.logbook.merge import Plan
-from riglog.logbook.staging import Staged
+    from riglog.logbook.transfer.merge import Plan
+from riglog.logbook.transfer.staging import Staged
 
 
 class MergeAnswer(NamedTuple):
@@ -89,7 +89,7 @@ def _staged(
     files: Sequence[Path], library: Path | None, *, rescue: bool
 ) -> AbstractContextManager[Staged]:
     if rescue:
-        from riglog.logbook.rescue import rescued  # seldom needed
+        from riglog.logbook.transfer.rescue import rescued  # seldom needed
 
         return rescued(files, library, record_fault)
     return staged(files, library, vetting)

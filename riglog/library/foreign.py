@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from riglog.logbook.aside import aside
-from riglog.logbook.vetting import Vetted, read, told, vet
+from riglog.logbook.transfer.vetting import Vetted, read, told, vet
 from riglog.records import Build, Component, Rig, Stand
 from riglog.records.form import fault
 from riglog.records.readings import KINDS, reading_class

@@ -3,8 +3,8 @@
 ``Logbook`` is the front door. ``entry`` says what is recorded and what it is known by; ``schema``
 holds the tables; ``connection`` the only contact with SQLite; ``index`` and ``derive`` what makes
 entries findable; ``reads`` the questions, with ``versioned``, ``using``, ``search`` and ``said``;
-``audit`` whether all is as recorded. It knows nothing of what a body means beyond ``derive``,
-and ``apart``, which tells a fork from two weighings.
+``auditing`` whether all is as recorded; ``transfer`` bundles and merges. It knows nothing of what a
+body means beyond ``derive``, and ``apart``, which tells a fork from two weighings.
 """
 
 from riglog.logbook.entry import Draft, Entry, Envelope, now

@@ -60,7 +60,7 @@ def backup(database: Database, target: Path) -> None:
 
 
 def _check(copy: Path, database: Database) -> None:
-    from riglog.logbook.audit import audit
+    from riglog.logbook.auditing.audit import audit
 
     if audit(copy).damage:
         raise LibraryError(

@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
 
-    from riglog.logbook.bundling import Bundled, Choice
-    from riglog.logbook.merge import Plan
-    from riglog.logbook.staging import Staged
+    from riglog.logbook.transfer.bundling import Bundled, Choice
+    from riglog.logbook.transfer.merge import Plan
+    from riglog.logbook.transfer.staging import Staged
 
 _INSERT = """
 INSERT INTO entries (id, kind, subject, at, author, parents, body) VALUES (?, ?, ?, ?, ?, ?, ?)"""
@@ -101,7 +101,7 @@ class Logbook(Reader):
         BusyError, LibraryError
             As ``writing``.
         """
-        from riglog.logbook import merge
+        from riglog.logbook.transfer import merge
 
         database = self._database
         with merge.beside(database, staged), database.writing(), merge.vouched(database, staged):
@@ -111,7 +111,7 @@ class Logbook(Reader):
 
     def merge_plan(self, staged: Staged) -> Plan:
         """What ``merge`` would bring; raises as it does."""
-        from riglog.logbook import merge
+        from riglog.logbook.transfer import merge
 
         database = self._database
         with merge.beside(database, staged), database.snapshot(), merge.vouched(database, staged):
@@ -127,7 +127,7 @@ class Logbook(Reader):
         BusyError
             If there is no room.
         """
-        from riglog.logbook import bundling
+        from riglog.logbook.transfer import bundling
 
         with self._database.snapshot():
             return bundling.write_bundle(self._database, target, choice)

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import LibraryError
 from riglog.logbook import derive, schema
+from riglog.logbook.auditing.walk import Walk
 from riglog.logbook.connection import Database, check_present, connect
 from riglog.logbook.effects import undos_first
 from riglog.logbook.index import Index
 from riglog.logbook.opening import check_current, objects
 from riglog.logbook.rows import entry_of
-from riglog.logbook.walk import Walk
 
 if TYPE_CHECKING:
     from pathlib import Path

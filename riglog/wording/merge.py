@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from riglog.errors import Finding
     from riglog.jobs.merge import MergeAnswer
-    from riglog.logbook.merge import Fork, Head, Odd, Plan
+    from riglog.logbook.transfer.merge import Fork, Head, Odd, Plan
     from riglog.wording.warned import Message
 
 _SHOWN = 12

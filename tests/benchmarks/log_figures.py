@@ -26,8 +26,8 @@ from million import MILLION, build_million
 
 from riglog.jobs.merge import merge
 from riglog.logbook import derive
+from riglog.logbook.auditing.proof import ENTRIES
 from riglog.logbook.creation import empty_library
-from riglog.logbook.proof import ENTRIES
 
 if TYPE_CHECKING:
     from collections.abc import Callable

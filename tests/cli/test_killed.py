@@ -16,7 +16,7 @@ import pytest
 from library.kit import entries, written
 
 from riglog.cli import main
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from riglog.logbook import Logbook
-from riglog.logbook.proof import proof
+from riglog.logbook.auditing.proof import proof
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -7,7 +7,7 @@ import pytest
 from library.kit import WHOLE, entries, fork, written
 
 from riglog.logbook import Draft, Logbook
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 
 if TYPE_CHECKING:
     from collections.abc import Callable

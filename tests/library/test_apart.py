@@ -24,7 +24,7 @@ from riglog.jobs.show import show
 from riglog.jobs.tag import tag
 from riglog.jobs.undo import undo
 from riglog.library import Library
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 
 PEOPLE = ("ada", "kim", "noor")
 

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from logbook.kit import component, record
 
 from riglog.logbook import Logbook
-from riglog.logbook.bundling import Choice
-from riglog.logbook.staging import sources_of, staged
-from riglog.logbook.vetting import Vetted, vet
+from riglog.logbook.transfer.bundling import Choice
+from riglog.logbook.transfer.staging import sources_of, staged
+from riglog.logbook.transfer.vetting import Vetted, vet
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from riglog.logbook import Entry
     from riglog.logbook.entry import Body
-    from riglog.logbook.merge import Plan
+    from riglog.logbook.transfer.merge import Plan
 
 ALL = Choice()
 

@@ -15,7 +15,7 @@ import pytest
 from logbook.kit import component, names_in, record
 
 from riglog.logbook import Logbook, schema
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -14,7 +14,7 @@ from logbook.acts import ACTS, START, Act, drafts, shuffled, undo
 from logbook.kit import build, component, draft, reading, record
 
 from riglog.logbook import Logbook
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 from riglog.logbook.connection import Database, Values
 from riglog.logbook.filing import file_after
 from riglog.logbook.rebuild import rebuild

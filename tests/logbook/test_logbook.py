@@ -5,7 +5,7 @@ from logbook.kit import NO_SUCH, build, component, draft, reading, record, rig
 
 from riglog.errors import AmbiguousError, NotFoundError
 from riglog.logbook import Entry, Logbook
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 
 
 def test_what_was_appended_is_read_back_after_reopening(log: Logbook) -> None:

@@ -15,7 +15,7 @@ from logbook.kit import component, draft, names_in, record
 
 from riglog.errors import LibraryError
 from riglog.logbook import Entry, Logbook, schema
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 from riglog.logbook.creation import empty_library
 
 if TYPE_CHECKING:
@@ -26,11 +26,11 @@ AS_NOBODY = """
 import os, sys
 from pathlib import Path
 import hashlib, rfc8785, difflib, encodings.utf_16_be, urllib.parse
-import riglog.logbook.creation, riglog.logbook.audit
+import riglog.logbook.creation, riglog.logbook.auditing.audit
 from logbook.kit import component, record
 from riglog.errors import RiglogError
 from riglog.logbook import Logbook
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 
 if os.getuid() == 0:
     os.setgid(65534)

@@ -18,13 +18,13 @@ from logbook.power_cut import Connection, Disk
 
 from riglog.errors import BusyError, LibraryError
 from riglog.logbook import Logbook
-from riglog.logbook.audit import audit
-from riglog.logbook.staging import staged
+from riglog.logbook.auditing.audit import audit
+from riglog.logbook.transfer.staging import staged
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from riglog.logbook.staging import Staged
+    from riglog.logbook.transfer.staging import Staged
 
     Work = Callable[[Logbook], Iterator[list[str]]]
 

@@ -9,7 +9,7 @@ from logbook.kit import component, record
 
 from riglog.errors import LibraryError
 from riglog.logbook import Logbook
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 from riglog.logbook.rebuild import rebuild
 
 if TYPE_CHECKING:

@@ -8,14 +8,14 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 import pytest
+from logbook.acts import undo
+from logbook.auditing.test_audit import DERIVED
 from logbook.kit import build, component, draft, fill, reading, record
-from logbook.test_audit import DERIVED
-from logbook.test_effects import undo
 
 from riglog.logbook import Logbook, aside
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
+from riglog.logbook.auditing.proof import proof
 from riglog.logbook.connection import connect
-from riglog.logbook.proof import proof
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -68,7 +68,7 @@ def test_a_sound_library_is_proven_to_be_without_a_walk(
     make(path)
     with Logbook.open(path) as log:
         known, count = log.fingerprint(), len(list(log.log()))
-    monkeypatch.delattr("riglog.logbook.audit.Walk")
+    monkeypatch.delattr("riglog.logbook.auditing.audit.Walk")
     result = audit(path)
     assert (result.sound, result.damage) == (count, ())
     assert str(result.fingerprint) == known

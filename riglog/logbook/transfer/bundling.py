@@ -7,12 +7,12 @@ from pathlib import Path  # noqa: TC003 # the hints of a named tuple are read wh
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError
-from riglog.logbook import bundle, selection
-from riglog.logbook.bundle import BrokenError, BundleReader, Manifest
 from riglog.logbook.entry import Envelope
 from riglog.logbook.files import rising, translated
 from riglog.logbook.fingerprint import fingerprint, parse
 from riglog.logbook.rows import intact
+from riglog.logbook.transfer import bundle, selection
+from riglog.logbook.transfer.bundle import BrokenError, BundleReader, Manifest
 
 if TYPE_CHECKING:
     from array import array

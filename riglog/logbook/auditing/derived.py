@@ -11,16 +11,16 @@ from typing import TYPE_CHECKING
 
 from riglog.errors import LibraryError, listed
 from riglog.logbook import derive
+from riglog.logbook.auditing.damage import Damage, of_table
+from riglog.logbook.auditing.undos import UNDO_TABLES, Undos
 from riglog.logbook.connection import Database, scratch
-from riglog.logbook.damage import Damage, of_table
-from riglog.logbook.undos import UNDO_TABLES, Undos
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
     from pathlib import Path
 
+    from riglog.logbook.auditing.walk import Walk
     from riglog.logbook.entry import Entry
-    from riglog.logbook.walk import Walk
 
 _SHOWN = 12
 

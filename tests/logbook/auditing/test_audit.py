@@ -11,12 +11,12 @@ from logbook.kit import AT, NO_SUCH, build, component, draft, fill, reading, rec
 
 from riglog.errors import LibraryError
 from riglog.logbook import Entry, Logbook, schema
-from riglog.logbook.audit import audit
+from riglog.logbook.auditing.audit import audit
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from riglog.logbook.damage import Damage
+    from riglog.logbook.auditing.damage import Damage
 
 FLIPS = 300
 NO_TRIGGERS = """

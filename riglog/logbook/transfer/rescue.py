@@ -8,19 +8,19 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import DocumentError, Finding, quoted
+from riglog.logbook.auditing.salvage import filled_up, pages_missing
+from riglog.logbook.auditing.walk import every_row
 from riglog.logbook.connection import workplace
 from riglog.logbook.opening import open_log
-from riglog.logbook.salvage import filled_up, pages_missing
-from riglog.logbook.staging import Source, Staged, Staging, see, told
-from riglog.logbook.vetting import Vetted, vet
-from riglog.logbook.walk import every_row
+from riglog.logbook.transfer.staging import Source, Staged, Staging, see, told
+from riglog.logbook.transfer.vetting import Vetted, vet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from riglog.logbook.connection import Database
-    from riglog.logbook.foreign import Fault
-    from riglog.logbook.vetting import Flaw
+    from riglog.logbook.transfer.foreign import Fault
+    from riglog.logbook.transfer.vetting import Flaw
 
 _REMOVE = "DELETE FROM staged WHERE source = ? AND number = ?"
 _KNOWN = """

@@ -15,15 +15,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import LibraryError
 from riglog.logbook import schema
-from riglog.logbook.against import since_bundle, since_fingerprint
+from riglog.logbook.auditing.against import since_bundle, since_fingerprint
+from riglog.logbook.auditing.damage import MEND, RESTORE, Damage
+from riglog.logbook.auditing.derived import Derived
+from riglog.logbook.auditing.proof import proof
+from riglog.logbook.auditing.salvage import filled_up, pages_missing
+from riglog.logbook.auditing.walk import Walk
 from riglog.logbook.connection import check_present, connect
-from riglog.logbook.damage import MEND, RESTORE, Damage
-from riglog.logbook.derived import Derived
 from riglog.logbook.fingerprint import Fingerprint, fingerprint
 from riglog.logbook.opening import check_current, objects
-from riglog.logbook.proof import proof
-from riglog.logbook.salvage import filled_up, pages_missing
-from riglog.logbook.walk import Walk
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riglog.logbook.bundling import read_former
-from riglog.logbook.damage import RESTORE, Damage
+from riglog.logbook.auditing.damage import RESTORE, Damage
 from riglog.logbook.fingerprint import fingerprint
+from riglog.logbook.transfer.bundling import read_former
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

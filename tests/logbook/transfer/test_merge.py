@@ -27,10 +27,10 @@ from logbook.kit import build, component, draft, fill, names_in, reading, record
 
 from riglog.errors import BusyError, CallError, DocumentError, LibraryError
 from riglog.logbook import Logbook
-from riglog.logbook.audit import audit
-from riglog.logbook.bundling import Choice
-from riglog.logbook.staging import sources_of, staged
-from riglog.logbook.vetting import vet
+from riglog.logbook.auditing.audit import audit
+from riglog.logbook.transfer.bundling import Choice
+from riglog.logbook.transfer.staging import sources_of, staged
+from riglog.logbook.transfer.vetting import vet
 
 if TYPE_CHECKING:
     from riglog.logbook import Entry

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from riglog.logbook.connection import Database
     from riglog.logbook.entry import Body
-    from riglog.logbook.staging import Source, Staged
+    from riglog.logbook.transfer.staging import Source, Staged
 
 _COUNTS = """
 SELECT s.source, s.kind, s.author, count(*) FROM staging.staged AS s

@@ -16,7 +16,8 @@ from secrets import randbelow
 from typing import TYPE_CHECKING, Any
 
 from riglog.errors import LibraryError
-from riglog.logbook import derive, likeness
+from riglog.logbook import derive
+from riglog.logbook.auditing import likeness
 from riglog.logbook.effects import stays, undone_by
 from riglog.logbook.fingerprint import Fingerprint
 

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.logbook.connection import workplace
 from riglog.logbook.entry import Envelope
-from riglog.logbook.foreign import needs
+from riglog.logbook.transfer.foreign import needs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
     from riglog.logbook.connection import Database
-    from riglog.logbook.foreign import Fault
+    from riglog.logbook.transfer.foreign import Fault
 
 _STAGED = "SELECT source, number, id, kind, subject, at, author, parents, body FROM staged"
 _THERE = "SELECT 1 FROM staged WHERE id = ?"

@@ -14,20 +14,20 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.errors import CallError, DocumentError, Finding, LibraryError, quoted
-from riglog.logbook import bundle
-from riglog.logbook.bundle import NOTHING, BrokenError, BundleReader
-from riglog.logbook.bundling import SUFFIX
 from riglog.logbook.connection import workplace
 from riglog.logbook.fingerprint import fingerprint
 from riglog.logbook.opening import open_log
+from riglog.logbook.transfer import bundle
+from riglog.logbook.transfer.bundle import NOTHING, BrokenError, BundleReader
+from riglog.logbook.transfer.bundling import SUFFIX
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
     from contextlib import AbstractContextManager
 
-    from riglog.logbook.bundle import Line
     from riglog.logbook.connection import Database
-    from riglog.logbook.vetting import Flaw, Vetted
+    from riglog.logbook.transfer.bundle import Line
+    from riglog.logbook.transfer.vetting import Flaw, Vetted
 
     Vetting = Callable[[Path], AbstractContextManager[Callable[[], Vetted]]]
 

@@ -13,7 +13,7 @@ from logbook.carried import any_record
 from logbook.kit import component
 
 from riglog.logbook.entry import Envelope
-from riglog.logbook.foreign import needs
+from riglog.logbook.transfer.foreign import needs
 
 NUMBERS = st.one_of(
     st.integers(-(2**53), 2**53).map(str),

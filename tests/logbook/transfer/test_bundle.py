@@ -14,7 +14,7 @@ from logbook.kit import AT, build, component, draft, names_in, reading, record
 
 from riglog.errors import CallError, DocumentError, LibraryError
 from riglog.logbook import Draft, Entry, Logbook
-from riglog.logbook.bundling import Choice
+from riglog.logbook.transfer.bundling import Choice
 
 if TYPE_CHECKING:
     from pathlib import Path

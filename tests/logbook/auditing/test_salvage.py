@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from riglog.logbook.salvage import filled_up, pages_missing
+from riglog.logbook.auditing.salvage import filled_up, pages_missing
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from riglog.errors import LibraryError
 from riglog.logbook import derive
-from riglog.logbook.damage import Damage, of_entry
+from riglog.logbook.auditing.damage import Damage, of_entry
 from riglog.logbook.entry import Entry, Envelope
 
 if TYPE_CHECKING:
