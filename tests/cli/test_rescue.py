@@ -159,3 +159,20 @@ def test_a_fork_that_a_damaged_id_seems_to_make_is_none(
     done = riglog("merge", str(whole))
     assert done.status == 4
     assert "is damaged" in done.err
+
+
+@pytest.mark.parametrize("text", [b"", b"lens-75", b"kim", b'"mass"'])
+def test_a_flipped_bit_that_leaves_no_text_is_told_as_any_other(
+    riglog: Riglog, db: Path, new: Path, text: bytes
+) -> None:
+    """In an id, with which its row begins, a subject, an author, or a body."""
+    with closing(sqlite3.connect(db)) as connection:
+        (named,) = connection.execute("SELECT id FROM entries WHERE subject = 'lens-75'").fetchone()
+    content = bytearray(db.read_bytes())
+    content[content.index(text, content.index(f"{named}componentlens-75".encode()))] ^= 0x80
+    db.write_bytes(content)
+    assert riglog("merge", str(db), "--db", str(new)).status == 2
+    done = riglog("merge", "--rescue", str(db), "--db", str(new))
+    assert done.status == 0
+    assert "Left out 1 entry" in done.out
+    assert riglog("audit", "--db", str(new)).status == 0

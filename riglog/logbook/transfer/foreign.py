@@ -69,14 +69,15 @@ def _parents(text: str) -> tuple[str, ...]:
     if text == "[]":
         return ()
     found = _read(json.loads, text)
-    if not isinstance(found, list) or not all(map(_is_id, found)):
+    if not isinstance(found, list) or not all(map(is_id, found)):
         raise ValueError("its parents are no ids of entries")
     if _write(sorted(set(found))) != text:
         raise ValueError("its parents are not in canonical form")
     return tuple(found)
 
 
-def _is_id(value: Any) -> bool:
+def is_id(value: Any) -> bool:
+    """Whether a value is the id of an entry, or could be."""
     return isinstance(value, str) and re.fullmatch(ID, value, re.ASCII) is not None
 
 

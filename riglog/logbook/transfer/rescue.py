@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING, Any
 from riglog.errors import DocumentError, Finding, quoted
 from riglog.logbook.auditing.salvage import filled_up, pages_missing
 from riglog.logbook.auditing.walk import every_row
-from riglog.logbook.connection import workplace
 from riglog.logbook.opening import open_log
-from riglog.logbook.transfer.staging import Source, Staged, Staging, see, told
+from riglog.logbook.transfer.staging import Source, Staged, Staging, gathering, told
 from riglog.logbook.transfer.vetting import Vetted, vet
 
 if TYPE_CHECKING:
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
     from riglog.logbook.transfer.foreign import Fault
     from riglog.logbook.transfer.vetting import Flaw
 
-_REMOVE = "DELETE FROM staged WHERE source = ? AND number = ?"
+_REMOVE = "DELETE FROM staged WHERE place = ?"
 _KNOWN = """
 SELECT 1 FROM staged WHERE id = :id UNION ALL SELECT 1 FROM library.entries WHERE id = :id"""
 # What rests on entries that are nowhere goes, and then what rests on that.
@@ -62,17 +61,15 @@ def rescued(paths: Sequence[Path], library: Path | None, fault: Fault) -> Iterat
     """
     with TemporaryDirectory() as folder:
         place = Path(folder, "staging.db")
-        with closing(workplace(place)) as database:
-            see(database, library)
+        with gathering(place, library) as database:
             staging = _Rescuing(database)
-            sources = tuple(staging.read(number, path) for number, path in enumerate(paths))
+            sources = staging.read_all(paths)
             if staging.findings:
                 raise DocumentError(
                     "a bundle is damaged: nothing was merged", findings=tuple(staging.findings)
                 )
         flaws = vet(place, fault).flaws
-        with closing(workplace(place)) as database:
-            see(database, library)
+        with gathering(place, library) as database:
             left_out = [*staging.unread, *_leave_out(database, sources, flaws)]
         yield Staged(place, sources, lambda: Vetted([], []), tuple(sorted(left_out)))
 
@@ -117,7 +114,7 @@ def _leave_out(
 ) -> Iterator[Finding]:
     """Take out of what is staged what is not sound, and all that rests on what is nowhere."""
     with database.writing():
-        database.run_many(_REMOVE, [(flaw.source, flaw.number) for flaw in flaws])
+        database.run_many(_REMOVE, [(flaw.place,) for flaw in flaws])
         # One that is sound in another place is not lost.
         lost = [flaw for flaw in flaws if database.row(_KNOWN, {"id": flaw.id}) is None]
         yield from (each._replace(mend="") for each in told(sources, lost))

@@ -159,23 +159,25 @@ def staged(paths: Sequence[Path], library: Path | None, vetting: Vetting) -> Ite
     """
     with TemporaryDirectory() as folder:
         place = Path(folder, "staging.db")
-        with closing(workplace(place)) as database:
-            see(database, library)
+        with gathering(place, library) as database:
             staging = Staging(database)
-            sources = tuple(staging.read(number, path) for number, path in enumerate(paths))
+            sources = staging.read_all(paths)
         with vetting(place) as vetted:
             if staging.findings:
                 raise _refused([*staging.findings, *told(sources, vetted().flaws)])
             yield Staged(place, sources, vetted)
 
 
-def see(database: Database, library: Path | None) -> None:
-    """Let what the library has be seen, or that there is none."""
-    if library is not None:
-        database.attach(library, "library")
-        return
-    database.run("ATTACH ':memory:' AS library")
-    database.run(_NO_LIBRARY)
+@contextmanager
+def gathering(place: Path, library: Path | None) -> Iterator[Database]:
+    """The file in which entries are staged, from which is seen what the library has."""
+    with closing(workplace(place)) as database:
+        if library is not None:
+            database.attach(library, "library")
+        else:
+            database.run("ATTACH ':memory:' AS library")
+            database.run(_NO_LIBRARY)
+        yield database
 
 
 def told(sources: Sequence[Source], flaws: Iterable[Flaw]) -> list[Finding]:
@@ -219,6 +221,10 @@ class Staging:
         self._database = database
         self.findings: list[Finding] = []
         database.run(_TABLE)
+
+    def read_all(self, paths: Sequence[Path]) -> tuple[Source, ...]:
+        """Put the entries of several bundles and libraries there; what each is."""
+        return tuple(self.read(number, path) for number, path in enumerate(paths))
 
     def read(self, number: int, path: Path) -> Source:
         """Put the entries of one bundle or library there."""

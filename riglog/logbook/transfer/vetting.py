@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from riglog.logbook.connection import workplace
 from riglog.logbook.entry import Envelope
-from riglog.logbook.transfer.foreign import needs
+from riglog.logbook.transfer.foreign import is_id, needs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,16 +17,17 @@ if TYPE_CHECKING:
     from riglog.logbook.connection import Database
     from riglog.logbook.transfer.foreign import Fault
 
-_STAGED = "SELECT source, number, id, kind, subject, at, author, parents, body FROM staged"
+_STAGED = "SELECT place, source, number, id, kind, subject, at, author, parents, body FROM staged"
 _THERE = "SELECT 1 FROM staged WHERE id = ?"
 
 
 class Flaw(NamedTuple):
     """What is wrong with an entry, at which line of a bundle, or place in the log of a library.
 
-    ``id`` is as its source has it.
+    ``place`` is where it is staged; ``id`` as its source has it, empty where that is none.
     """
 
+    place: int
     source: int
     number: int
     id: str
@@ -84,13 +85,14 @@ class _Vetting:
 
     def flaws(self) -> Iterator[Flaw]:
         """What is wrong, entry by entry."""
-        for source, number, entry_id, *columns in self._database.each(_STAGED):
+        for place, source, number, entry_id, *columns in self._database.each(_STAGED):
             envelope = Envelope(*columns)
             try:
                 for needed in needs(entry_id, envelope, self._fault):
                     self.needed[source, needed] = None
             except (TypeError, ValueError) as error:
-                yield Flaw(source, number, str(entry_id), str(envelope.subject), str(error))
+                name = entry_id if is_id(entry_id) else ""
+                yield Flaw(place, source, number, name, str(envelope.subject), str(error))
 
 
 def _is_there(database: Database, entry_id: str) -> bool:
