@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from riglog.errors import CallError, quoted
 from riglog.jobs.answers import Move, Named, Warned
 from riglog.jobs.drop_times import time_of
+from riglog.jobs.free import lift_of
 from riglog.records import PivotPair
 from riglog.units import SECOND, parse_loose
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from riglog.estimation.hanging import Hanging
+    from riglog.estimation.tree import Tree
     from riglog.jobs.placing import Placed
     from riglog.library import Standing
     from riglog.records import Build, Setting
@@ -61,6 +63,19 @@ def wanted_drop(text: str | None, build: Build, start: Hanging) -> float:
     if stands_s is None:
         raise CallError("nobody said which drop time is wanted", hint="add --drop 3s")
     return stands_s
+
+
+def wanted_where_set(text: str | None, build: Build, start: Hanging, tree: Tree) -> float | None:
+    """As ``wanted_drop``; None where nothing on a tree sets the drop time and nobody asked for one.
+
+    Raises
+    ------
+    UnreachableError
+        If nothing sets it, and somebody did ask.
+    """
+    if text is not None:
+        lift_of(tree)
+    return None if tree.lift is None else wanted_drop(text, build, start)
 
 
 def assumed_to_stand(setting: Setting | None) -> Warned:

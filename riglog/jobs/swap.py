@@ -15,10 +15,10 @@ from riglog.jobs.common import (
     left_lean,
     named,
     near_ends,
-    wanted_drop,
+    wanted_where_set,
 )
 from riglog.jobs.evidence import doubts, evidence_of
-from riglog.jobs.free import free_adjusters, lift_of
+from riglog.jobs.free import free_adjusters
 from riglog.jobs.heads import head_named, live, not_rebalanced, payload_changes, refuse_head
 from riglog.jobs.loads import load_warnings, loads_of, worn_kg
 from riglog.jobs.margin import margin_kg
@@ -42,7 +42,6 @@ if TYPE_CHECKING:
     from riglog.estimation.hanging import Hanging
     from riglog.jobs.exchange import Exchanged
     from riglog.library import Library
-    from riglog.records import Build
 
 
 def swap(
@@ -110,7 +109,7 @@ def swap(
             f"nothing on {asked.standing.build.id} is balanced on a leveled head",
             hint="leave out --not-rebalanced",
         )
-    wanted_s = _wanted(wanted, asked.standing.build, start, end)
+    wanted_s = wanted_where_set(wanted, asked.standing.build, start, end.tree)
     placed = place(end, free_adjusters(end.tree, free, hold), wanted_s)
     off_head = payload_changes(start, end, asked.exchanged)
     passages = [
@@ -136,13 +135,6 @@ def swap(
         version, changes, wanted, free, hold, set_, head, rebalanced, conversion, states
     )
     return answer._replace(asked=words)
-
-
-def _wanted(text: str | None, build: Build, start: Hanging, end: Hanging) -> float | None:
-    """The wanted drop time; None where nothing sets it and nobody asked."""
-    if text is not None:
-        lift_of(end.tree)
-    return None if end.tree.lift is None else wanted_drop(text, build, start)
 
 
 def _answer(

@@ -11,10 +11,9 @@ from riglog.estimation.inference import Inference
 from riglog.estimation.products import whole
 from riglog.jobs.answers import Move, Value, Warned
 from riglog.jobs.cant import canted
-from riglog.jobs.common import drop_cautions, named, near_ends, wanted_drop
+from riglog.jobs.common import drop_cautions, named, near_ends, wanted_where_set
 from riglog.jobs.drop_times import drop_value
-from riglog.jobs.evidence import evidence_of
-from riglog.jobs.free import lift_of
+from riglog.jobs.evidence import doubts, evidence_of
 from riglog.jobs.level import inertia, is_known, level, panned, seated_m
 from riglog.jobs.placing import first_mark
 from riglog.jobs.trim_answers import Inertia, Level, TrimAnswer
@@ -149,8 +148,9 @@ def _answer(
         panned_then=None if rate is None else panned(hanging, then_m, rate),
         evidence=evidence,
         cautions=tuple(_cautions(hanging, evidence.drops)),
-        warnings=tuple(
-            _warnings(hanging, done, moves, now, reached=placed is not None or wanted_s is None)
+        warnings=(
+            *_warnings(hanging, done, moves, now, reached=placed is not None or wanted_s is None),
+            *doubts(evidence),
         ),
     )
 
@@ -162,12 +162,8 @@ def _told(tilt_rad: Value) -> bool:
 
 def _wanted(hanging: Hanging, build: Build, text: str | None) -> float | None:
     """The wanted drop time; None where nobody said, or nothing sets it and nobody asked."""
-    if text is not None:
-        lift_of(hanging.tree)
     known = text is not None or build.wanted_drop is not None or "pivot" in hanging.hung.settings
-    if hanging.tree.lift is None or not known:
-        return None
-    return wanted_drop(text, build, hanging)
+    return wanted_where_set(text, build, hanging, hanging.tree) if known else None
 
 
 def _is_kept(tree: Tree, kept: Sequence[str]) -> bool:
@@ -211,8 +207,6 @@ def _warnings(
     yield from (Warned("unset_adjuster", name) for name in _unset(hanging))
     lift = None if tree.lift is None else tree.adjusters[tree.lift]
     yield from near_ends([move for move in answer_moves if move.name != lift])
-    for entry, share in evidence_of(hanging).doubted:
-        yield Warned("wild_reading", entry[:8], share)
 
 
 def _unset(hanging: Hanging) -> list[str]:
